@@ -1,0 +1,4 @@
+import type { Verb } from '../verb.js';
+
+/** Every verb of the command line, in the order `--help` shows them. */
+export const VERBS: Verb[] = [];

@@ -1,0 +1,2 @@
+/** Boundary elements for the potential in the electrolyte. May import units, numerics, geometry. Theory: docs/theory/field.md */
+export * from './problem.js';

@@ -1,0 +1,2 @@
+/** What runs teach. May import units and numerics. */
+export {};

@@ -1,0 +1,2 @@
+/** Sourced records: load, validate, look up, provenance. May import units. */
+export {};

@@ -1,0 +1,2 @@
+/** Everything around the current: preparation, after-treatment, hazards, waste. May import units, numerics, library. */
+export {};

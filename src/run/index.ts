@@ -1,0 +1,2 @@
+/** Instrument links and the run log. */
+export {};

@@ -1,0 +1,2 @@
+/** The HTTP door. */
+export {};

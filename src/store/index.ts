@@ -1,0 +1,2 @@
+/** The embedded database. */
+export {};
