@@ -1,4 +1,5 @@
 import type { Verb } from '../verb.js';
+import { verify } from './verify.js';
 
 /** Every verb of the command line, in the order `--help` shows them. */
-export const VERBS: Verb[] = [];
+export const VERBS: Verb[] = [verify];
