@@ -1,2 +1,2 @@
 /** Electrode reactions, mass transfer, efficiency, deposit growth. May import units and numerics. Theory: docs/theory/electrode.md */
-export {};
+export * from './faraday.js';

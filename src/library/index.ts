@@ -1,2 +1,9 @@
-/** Sourced records: load, validate, look up, provenance. May import units. */
-export {};
+/** Sourced records: load, validate, look up, provenance. May import units. Theory: docs/theory/records.md; the data: library/ */
+export * from './check.js';
+export * from './documents.js';
+export * from './formula.js';
+export * from './interval.js';
+export * from './library.js';
+export * from './lookup.js';
+export * from './nearest.js';
+export * from './record.js';

@@ -1,5 +1,6 @@
 import type { Verb } from '../verb.js';
+import { deposit } from './deposit.js';
 import { verify } from './verify.js';
 
 /** Every verb of the command line, in the order `--help` shows them. */
-export const VERBS: Verb[] = [verify];
+export const VERBS: Verb[] = [deposit, verify];
