@@ -1,0 +1,312 @@
+import { eachWithin, type KdTree } from '../numerics/index.js';
+import { basisOf } from './basis.js';
+import { type FlatMoments, flatMoments, newMoments } from './flat.js';
+import type { Nodes } from './nodes.js';
+import { ownPanel } from './own-panel.js';
+import { evaluatePanel, type Panels } from './panels.js';
+import { Subdivision } from './subdivision.js';
+
+/** An observer within this many radii of a panel's centre is near to it. field.md has the measurement behind it. */
+export const NEAR = 2.5;
+
+const INV_4PI = 1 / (4 * Math.PI);
+
+/**
+ * What must be added to the sums over points to make the integrals over near panels right, for observers in one body
+ * and panels in another (or the same). Row and column structure: by source panel, then observer, then node of the panel.
+ * Single precision holds the differences; it costs some 1e-7 of the integrals (checked in near.test.ts).
+ */
+export interface NearBlock {
+  /** First panel of the source body; panel firstPanel + k has the observers [start[k], start[k + 1]). */
+  firstPanel: number;
+  start: Int32Array;
+  /** Node number of each observer. */
+  observer: Int32Array;
+  /** Where the values of each panel begin in `single` and `double`. */
+  value: Int32Array;
+  /** Correction of the single layer, acting on q = dphi/dn [m], and of the double layer, acting on phi [1]. */
+  single: Float32Array;
+  double: Float32Array;
+}
+
+/** What the near integrals need to know of the discretisation. */
+export interface Discretisation {
+  panels: Panels;
+  nodes: Nodes;
+  /** Nodes a panel. */
+  perPanel: Uint8Array;
+  /** +1 where the panel's area vector points out of the electrolyte. */
+  sign: Int8Array;
+}
+
+export function buildNearBlock(d: Discretisation, observers: KdTree, sourceBody: number): NearBlock {
+  const first = d.panels.bodyStart[sourceBody];
+  const last = d.panels.bodyStart[sourceBody + 1];
+  const lists: { observer: number[]; how: number[] }[] = [];
+  const start = new Int32Array(last - first + 1);
+  const value = new Int32Array(last - first + 1);
+  for (let p = first; p < last; p++) {
+    const list = findObservers(d, observers, p);
+    lists.push(list);
+    start[p - first + 1] = start[p - first] + list.observer.length;
+    value[p - first + 1] = value[p - first] + list.observer.length * d.perPanel[p];
+  }
+  const block: NearBlock = {
+    firstPanel: first,
+    start,
+    observer: new Int32Array(start[last - first]),
+    value,
+    single: new Float32Array(value[last - first]),
+    double: new Float32Array(value[last - first]),
+  };
+  const integrator = new PanelIntegrator(d);
+  for (let p = first; p < last; p++) {
+    const { observer, how } = lists[p - first];
+    block.observer.set(observer, start[p - first]);
+    integrator.begin(p);
+    for (let k = 0; k < observer.length; k++) {
+      integrator.correction(observer[k], how[k]);
+      const at = value[p - first] + k * d.perPanel[p];
+      for (let m = 0; m < d.perPanel[p]; m++) {
+        block.single[at + m] = integrator.single[m];
+        block.double[at + m] = integrator.double[m];
+      }
+    }
+  }
+  return block;
+}
+
+const DIRECT = 1;
+const MIRRORED = 2;
+
+/** Nodes near panel p, and whether they are so directly, by their mirror image, or both. */
+function findObservers(d: Discretisation, tree: KdTree, p: number): { observer: number[]; how: number[] } {
+  const { centre, radius } = d.panels;
+  const { position, mirrorHeight } = d.nodes;
+  const reach = NEAR * radius[p];
+  const x = centre[3 * p];
+  const y = centre[3 * p + 1];
+  const z = centre[3 * p + 2];
+  const observer: number[] = [];
+  const how: number[] = [];
+  eachWithin(tree, position, x, y, z, reach, (i) => {
+    observer.push(i);
+    how.push(DIRECT);
+  });
+  if (mirrorHeight === undefined || Math.abs(mirrorHeight - z) > reach) return { observer, how };
+  const seen = new Map(observer.map((i, k) => [i, k]));
+  eachWithin(tree, position, x, y, 2 * mirrorHeight - z, reach, (i) => {
+    const k = seen.get(i);
+    if (k !== undefined) how[k] |= MIRRORED;
+    else {
+      observer.push(i);
+      how.push(MIRRORED);
+    }
+  });
+  return { observer, how };
+}
+
+/** Integrates one panel for many observers. Results are per node of the panel: acting on q and on phi. */
+export class PanelIntegrator {
+  readonly single = new Float64Array(6);
+  readonly double = new Float64Array(6);
+  private readonly monomials = new Float64Array(12);
+  private readonly pieces: Subdivision;
+  private readonly plane = new PlanePanel();
+  private p = -1;
+
+  constructor(private readonly d: Discretisation) {
+    this.pieces = new Subdivision(d.panels);
+  }
+
+  begin(p: number): void {
+    this.p = p;
+    if (this.d.panels.flat[p]) this.plane.begin(this.d, p);
+    else this.pieces.begin(p);
+  }
+
+  /** Exact integral less the sum over the panel's points, for node i as observer. */
+  correction(i: number, how: number): void {
+    const { nodes } = this.d;
+    const { position } = nodes;
+    this.single.fill(0);
+    this.double.fill(0);
+    const x = position[3 * i];
+    const y = position[3 * i + 1];
+    const z = position[3 * i + 2];
+    if (how & DIRECT) {
+      this.addIntegral(x, y, z, nodes.panel[i] === this.p ? i - nodes.start[this.p] : -1);
+      this.subtractPoints(x, y, z, i);
+    }
+    if (how & MIRRORED) {
+      const mirrored = 2 * nodes.mirrorHeight! - z;
+      this.addIntegral(x, y, mirrored, -1);
+      this.subtractPoints(x, y, mirrored, -1);
+    }
+  }
+
+  /** Integral less points for any observer off the surface (a probe). */
+  correctionAt(x: number, y: number, z: number): void {
+    this.single.fill(0);
+    this.double.fill(0);
+    this.addIntegral(x, y, z, -1);
+    this.subtractPoints(x, y, z, -1);
+  }
+
+  /** Adds the exact integrals; `own` is the number of the observer among the panel's own nodes, or -1. */
+  addIntegral(x: number, y: number, z: number, own: number): void {
+    const { d, p } = this;
+    const count = d.perPanel[p] as 1 | 3 | 6;
+    if (d.panels.flat[p]) {
+      this.plane.add(x, y, z, own >= 0, this.single, this.double);
+      return;
+    }
+    const basis = basisOf(count);
+    const m = this.monomials;
+    if (own >= 0) ownPanel(d.panels, p, basis.rule.s[own], basis.rule.t[own], m);
+    else {
+      m.fill(0);
+      this.pieces.integrate(x, y, z, m);
+    }
+    const sign = d.sign[p] * INV_4PI;
+    for (let k = 0; k < count; k++) {
+      let g = 0;
+      let h = 0;
+      for (let j = 0; j < count; j++) {
+        g += basis.coef[6 * k + j] * m[j];
+        h += basis.coef[6 * k + j] * m[6 + j];
+      }
+      this.single[k] += g * INV_4PI;
+      this.double[k] += h * sign;
+    }
+  }
+
+  private subtractPoints(x: number, y: number, z: number, skip: number): void {
+    const { nodes, perPanel } = this.d;
+    const { position, normal, weight, start } = nodes;
+    for (let k = 0; k < perPanel[this.p]; k++) {
+      const j = start[this.p] + k;
+      if (j === skip) continue;
+      const dx = x - position[3 * j];
+      const dy = y - position[3 * j + 1];
+      const dz = z - position[3 * j + 2];
+      const inv2 = 1 / (dx * dx + dy * dy + dz * dz);
+      const inv = Math.sqrt(inv2) * weight[j] * INV_4PI;
+      this.single[k] -= inv;
+      this.double[k] -= inv * inv2 * (normal[3 * j] * dx + normal[3 * j + 1] * dy + normal[3 * j + 2] * dz);
+    }
+  }
+}
+
+/** A plane panel with its own axes, for the closed forms. */
+class PlanePanel {
+  private readonly e1 = new Float64Array(3);
+  private readonly e2 = new Float64Array(3);
+  private readonly n = new Float64Array(3);
+  private readonly a = new Float64Array(3);
+  private readonly corner = new Float64Array(6);
+  private readonly shifted = new Float64Array(6);
+  private readonly moments: FlatMoments = newMoments();
+  /** In-plane gradient of s and t. */
+  private readonly slope = new Float64Array(4);
+  private basis = basisOf(1);
+  private sign = 1;
+
+  begin(d: Discretisation, p: number): void {
+    const { coef } = d.panels;
+    const c = 18 * p;
+    const point = new Float64Array(6);
+    evaluatePanel(coef, p, 0, 0, point, 0);
+    const area = Math.hypot(point[3], point[4], point[5]);
+    const l1 = Math.hypot(coef[c + 3], coef[c + 4], coef[c + 5]);
+    for (let k = 0; k < 3; k++) {
+      this.a[k] = point[k];
+      this.n[k] = point[3 + k] / area;
+      this.e1[k] = coef[c + 3 + k] / l1;
+    }
+    const { n, e1, e2 } = this;
+    e2[0] = n[1] * e1[2] - n[2] * e1[1];
+    e2[1] = n[2] * e1[0] - n[0] * e1[2];
+    e2[2] = n[0] * e1[1] - n[1] * e1[0];
+    let c1 = 0;
+    let c2 = 0;
+    for (let k = 0; k < 3; k++) {
+      c1 += coef[c + 6 + k] * e1[k];
+      c2 += coef[c + 6 + k] * e2[k];
+    }
+    this.corner.set([0, 0, l1, 0, c1, c2]);
+    // Plane coordinates are (l1 s + c1 t, c2 t).
+    this.slope.set([1 / l1, -c1 / (l1 * c2), 0, 1 / c2]);
+    this.basis = basisOf(d.perPanel[p] as 1 | 3 | 6);
+    this.sign = d.sign[p];
+  }
+
+  add(x: number, y: number, z: number, inPlane: boolean, single: Float64Array, double: Float64Array): void {
+    const { a, e1, e2, n, corner, shifted, moments, slope, basis } = this;
+    const rx = x - a[0];
+    const ry = y - a[1];
+    const rz = z - a[2];
+    const u = rx * e1[0] + ry * e1[1] + rz * e1[2];
+    const v = rx * e2[0] + ry * e2[1] + rz * e2[2];
+    const height = inPlane ? 0 : rx * n[0] + ry * n[1] + rz * n[2];
+    for (let k = 0; k < 3; k++) {
+      shifted[2 * k] = corner[2 * k] - u;
+      shifted[2 * k + 1] = corner[2 * k + 1] - v;
+    }
+    const degree = basis.nodes === 1 ? 0 : basis.nodes === 3 ? 1 : 2;
+    flatMoments(shifted, height, degree, moments);
+    const s = slope[0] * u + slope[1] * v;
+    const t = slope[3] * v;
+    const S = moments.single;
+    const D = moments.double;
+    for (let k = 0; k < basis.nodes; k++) {
+      const c = 6 * k;
+      const f = basis.coef;
+      const value = f[c] + s * (f[c + 1] + s * f[c + 3] + t * f[c + 4]) + t * (f[c + 2] + t * f[c + 5]);
+      let g = value * S[0];
+      let h = value * D[0];
+      if (degree > 0) {
+        const fs = f[c + 1] + 2 * s * f[c + 3] + t * f[c + 4];
+        const ft = f[c + 2] + s * f[c + 4] + 2 * t * f[c + 5];
+        const g1 = fs * slope[0];
+        const g2 = fs * slope[1] + ft * slope[3];
+        g += g1 * S[1] + g2 * S[2];
+        h += g1 * D[1] + g2 * D[2];
+        if (degree > 1) {
+          const q11 = f[c + 3] * slope[0] * slope[0];
+          const q12 = 2 * f[c + 3] * slope[0] * slope[1] + f[c + 4] * slope[0] * slope[3];
+          const q22 =
+            f[c + 3] * slope[1] * slope[1] + f[c + 4] * slope[1] * slope[3] + f[c + 5] * slope[3] * slope[3];
+          g += q11 * S[3] + q12 * S[4] + q22 * S[5];
+          h += q11 * D[3] + q12 * D[4] + q22 * D[5];
+        }
+      }
+      single[k] += g * INV_4PI;
+      double[k] += h * INV_4PI * this.sign;
+    }
+  }
+}
+
+/** Adds the near corrections of one block to `out`: -G q + H phi in the caller's signs, here +single q + double phi. */
+export function applyNearBlock(
+  block: NearBlock,
+  nodeStart: Int32Array,
+  q: Float64Array,
+  phi: Float64Array | null,
+  out: Float64Array,
+): void {
+  const { start, observer, value, single, double, firstPanel } = block;
+  for (let k = 0; k + 1 < start.length; k++) {
+    const node = nodeStart[firstPanel + k];
+    const count = nodeStart[firstPanel + k + 1] - node;
+    let at = value[k];
+    for (let o = start[k]; o < start[k + 1]; o++) {
+      let sum = 0;
+      if (phi)
+        for (let m = 0; m < count; m++) sum += single[at + m] * q[node + m] + double[at + m] * phi[node + m];
+      else for (let m = 0; m < count; m++) sum += single[at + m] * q[node + m];
+      at += count;
+      out[observer[o]] += sum;
+    }
+  }
+}
