@@ -47,6 +47,8 @@ export interface PartMap {
   limitFraction: Float32Array;
   /** Per triangle: 1 where the surface is significant. */
   significant: Uint8Array;
+  /** Per vertex: 0 plated, 1 stays bare, 2 burns; by the thresholds the forecast used for `bareArea` and `burnedArea`. */
+  flag?: Uint8Array;
 }
 
 /** A surface that is only drawn: vessel, hook, anodes, shields. */
