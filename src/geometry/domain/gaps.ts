@@ -1,0 +1,47 @@
+import type { Panels } from '../panels/measure.js';
+import { FINENESS, type Quality } from '../panels/size.js';
+import { distance, type Vec3 } from '../shapes/vector.js';
+import type { Placed } from './placed.js';
+import type { Cavity } from './vessel.js';
+
+/**
+ * Distance from a point of body `self` (-1 the wall) to the nearest other thing: another body, the wall, or the body's
+ * own mirror image in the liquid surface when all of it is under. Bodies joined to it do not count.
+ */
+export function gapFunction(
+  self: number,
+  bodies: Placed[],
+  joined: (i: number, j: number) => boolean,
+  cavity: Cavity | undefined,
+  under: number | undefined,
+): (p: Vec3) => number {
+  const others = bodies.filter((_, j) => j !== self && (self < 0 || !joined(self, j)));
+  return (p) => {
+    let least = self >= 0 && cavity ? Math.max(0, cavity.distance(p)) : Infinity;
+    if (under !== undefined) least = Math.min(least, Math.max(0, 2 * (under - p[2])));
+    for (const other of others) {
+      const c = other.centre;
+      const bound = Math.hypot(p[0] - c[0], p[1] - c[1], p[2] - c[2]) - other.reach;
+      if (bound < least) least = Math.min(least, Math.abs(other.distance(p)));
+    }
+    return least;
+  };
+}
+
+/** Panels may be this much coarser than asked before they are made anew. */
+const SLACK = 1.6;
+
+/** Whether existing panels are still fine enough for what now stands near them. */
+export function fineEnough(skin: Panels, quality: Quality, gap: (p: Vec3) => number): boolean {
+  const allowed = FINENESS[quality].gap * SLACK;
+  const { nodes, panels } = skin;
+  const node = (i: number): Vec3 => [nodes[3 * i]!, nodes[3 * i + 1]!, nodes[3 * i + 2]!];
+  for (let t = 0; t < panels.length; t += 6) {
+    const [a, b, c] = [node(panels[t]!), node(panels[t + 1]!), node(panels[t + 2]!)];
+    const sides = [distance(a, b), distance(b, c), distance(c, a)].sort((x, y) => y - x);
+    // The longest side of half a rectangle is its diagonal; the second is what the size rule speaks of.
+    const least = Math.min(...[3, 4, 5].map((k) => gap(node(panels[t + k]!))));
+    if (sides[1]! > allowed * least && sides[1]! > 1e-9) return false;
+  }
+  return true;
+}

@@ -1,0 +1,28 @@
+import type { SizeRequest } from '../panels/size.js';
+import type { Skin } from '../panels/skin.js';
+import type { Vec3 } from './vector.js';
+
+/** A smooth piece of a solid's skin; sharp edges run between faces. */
+export interface Face {
+  /** Nearest point of the face, its rim included [m]. */
+  closest(p: Vec3): Vec3;
+}
+
+/** A shape as geometry: exact questions answered in closed form, and its skin as panels. Own coordinates, metres. */
+export interface Solid {
+  faces: Face[];
+  /** Distance [m] to the skin, negative inside the metal. */
+  distance(p: Vec3): number;
+  /** Structured panels, mid-side nodes on the true surface, graded as asked. */
+  panels(request: SizeRequest): Skin;
+  /** Panels whose flat facets stay within `tolerance` [m] of the surface. */
+  tessellate(tolerance: number): Skin;
+  /** Exact surface area [m2] (both faces of a sheet) and volume [m3]; NaN where no closed form is known. */
+  area: number;
+  volume: number;
+  /** Lengths below this [m] mean nothing on this body. */
+  tolerance: number;
+  bounds: { min: Vec3; max: Vec3 };
+  /** A sheet without thickness: an open surface wetted on both faces. */
+  open?: boolean;
+}
