@@ -1,2 +1,3 @@
-/** The embedded database. */
-export {};
+/** The bench book on disk: parts, jobs with their history, forecasts, settings. Imports only units; knows no physics. */
+export * from './open.js';
+export * from './store.js';
