@@ -1,0 +1,78 @@
+import { checkSequence, passageOf, prepare as plan, reportStep, sayStep } from '../../process/index.js';
+import type { Problem } from '../../units/index.js';
+import { shippedPractice } from '../practice.js';
+import type { Verb, VerbResult } from '../verb.js';
+
+/** The steps that take a part from worn to plated, or why not and who can. */
+export const prepare: Verb = {
+  name: 'prepare',
+  summary: 'Preparation steps for a metal and a deposit, or the reason why not and who can.',
+  arguments: [],
+  options: [
+    { flags: '--substrate <name>', description: 'metal of the part, e.g. brass' },
+    { flags: '--deposit <name>', description: 'what shall lie on it, e.g. nickel' },
+    { flags: '--list', description: 'the names that are known' },
+  ],
+  run: async (_args, options) => {
+    if (options.list === true) return list();
+    const problems = (['substrate', 'deposit'] as const).flatMap((name) => missing(name, options[name]));
+    if (problems.length > 0) return { status: 'refused', problems };
+    return sequence(String(options.substrate), String(options.deposit));
+  },
+};
+
+function missing(name: string, given: unknown): Problem[] {
+  if (typeof given === 'string') return [];
+  const message = `No ${name} was given.`;
+  return [
+    {
+      code: 'option-missing',
+      path: `--${name}`,
+      message,
+      hint: 'platewright prepare --list shows the names.',
+    },
+  ];
+}
+
+function list(): VerbResult {
+  const { substrates, deposits } = shippedPractice();
+  const told = (map: typeof substrates | typeof deposits) =>
+    [...map.values()].map(
+      (e) => `  ${e.id.padEnd(20)} ${e.name}${e.refused ? ' (refused, says who can)' : ''}`,
+    );
+  return {
+    status: 'done',
+    json: { substrates: [...substrates.keys()], deposits: [...deposits.keys()] },
+    text: ['Substrates', ...told(substrates), 'Deposits', ...told(deposits)].join('\n'),
+  };
+}
+
+function sequence(substrate: string, deposit: string): VerbResult {
+  const practice = shippedPractice();
+  const found = plan(practice, substrate, deposit);
+  if (!found.ok) return { status: 'refused', problems: found.problems };
+  const preparation = found.value;
+  const { steps, reasons, cautions } = preparation;
+  const faults = steps.length > 0 ? checkSequence(steps, passageOf(practice, preparation)) : [];
+  if (faults.length > 0)
+    throw new Error(`the sequence breaks a rule: ${faults[0]!.path} ${faults[0]!.message}`);
+  const head = `${preparation.substrate.name} to ${preparation.deposit.name.toLowerCase()}`;
+  return {
+    status: 'done',
+    json: {
+      substrate: preparation.substrate.id,
+      deposit: preparation.deposit.id,
+      refused: steps.length === 0,
+      reasons,
+      steps: steps.map((step) => reportStep(practice, step)),
+      cautions,
+    },
+    text: [
+      steps.length > 0 ? head : `${head}: not at this bench.`,
+      ...reasons,
+      ...steps.map((step, i) => sayStep(step, i + 1)),
+      'Cautions',
+      ...cautions.map((c) => `  - ${c}`),
+    ].join('\n'),
+  };
+}

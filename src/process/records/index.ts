@@ -1,0 +1,4 @@
+/** Practice records: steps, surfaces, substrates, deposits, with their sources. Data: library/. Theory: docs/theory/process.md */
+export * from './cite.js';
+export * from './practice.js';
+export * from './shapes.js';

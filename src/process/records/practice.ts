@@ -1,0 +1,108 @@
+import { z } from 'zod';
+import type { Library, LibraryFile } from '../../library/index.js';
+import { done, type Outcome, type Problem, refused } from '../../units/index.js';
+import { citeKey, citesIn, type Sources } from './cite.js';
+import {
+  type Deposit,
+  depositShape,
+  type Step,
+  type Substrate,
+  type Surface,
+  stepShape,
+  substrateShape,
+  surfaceShape,
+} from './shapes.js';
+
+/** Everything the library says about the passage of a part through the bench. */
+export interface Practice {
+  sources: Sources;
+  steps: ReadonlyMap<string, Step>;
+  surfaces: ReadonlyMap<string, Surface>;
+  substrates: ReadonlyMap<string, Substrate>;
+  deposits: ReadonlyMap<string, Deposit>;
+}
+
+/** Kinds of document this folder understands, with the shape of one entry. The plating steps stand in `entries`. */
+const DOCUMENTS = {
+  surfaces: surfaceShape,
+  steps: stepShape,
+  entries: stepShape,
+  substrates: substrateShape,
+  deposits: depositShape,
+} as const;
+type DocumentKind = keyof typeof DOCUMENTS;
+
+const kindOf = (content: unknown): DocumentKind | undefined => {
+  const kind = (content as { document?: unknown } | null)?.document;
+  return typeof kind === 'string' && Object.hasOwn(DOCUMENTS, kind) ? (kind as DocumentKind) : undefined;
+};
+
+/**
+ * Reads the practice documents among `library.others`.
+ *
+ * @returns the practice, or every defect found in its files.
+ */
+export function readPractice(library: Pick<Library, 'sources' | 'others'>): Outcome<Practice> {
+  const problems: Problem[] = [];
+  const found: Record<DocumentKind, Map<string, unknown>> = {
+    surfaces: new Map(),
+    steps: new Map(),
+    entries: new Map(),
+    substrates: new Map(),
+    deposits: new Map(),
+  };
+  for (const file of library.others) {
+    const kind = kindOf(file.content);
+    if (!kind) continue;
+    for (const { path, cite } of citesIn(file.content, file.path))
+      if (!library.sources.has(citeKey(cite)))
+        problems.push({ code: 'source-unknown', path, message: `there is no source "${citeKey(cite)}"` });
+    for (const entry of entriesOf(file, kind, problems)) {
+      if (found[kind].has(entry.id))
+        problems.push({ code: 'name-twice', path: file.path, message: `"${entry.id}" is described twice` });
+      found[kind].set(entry.id, entry);
+    }
+  }
+  const practice = {
+    sources: library.sources,
+    steps: new Map([...found.steps, ...found.entries]) as Map<string, Step>,
+    surfaces: found.surfaces as Map<string, Surface>,
+    substrates: found.substrates as Map<string, Substrate>,
+    deposits: found.deposits as Map<string, Deposit>,
+  };
+  problems.push(...links(practice));
+  return problems.length > 0 ? refused(...problems) : done(practice);
+}
+
+function entriesOf(file: LibraryFile, kind: DocumentKind, problems: Problem[]): { id: string }[] {
+  const shape = z.strictObject({ document: z.literal(kind), [kind]: z.array(DOCUMENTS[kind]) });
+  const read = shape.safeParse(file.content);
+  if (read.success) return (read.data as Record<string, unknown>)[kind] as { id: string }[];
+  for (const issue of read.error.issues)
+    problems.push({
+      code: 'record-shape',
+      path: `${file.path}:${issue.path.join('.')}`,
+      message: issue.message,
+    });
+  return [];
+}
+
+/** Names one entry uses for another must exist. */
+function links({ steps, surfaces, substrates, deposits }: Practice): Problem[] {
+  const problems: Problem[] = [];
+  const need = (map: ReadonlyMap<string, unknown>, names: Iterable<string | undefined>, from: string) => {
+    for (const name of names)
+      if (name !== undefined && !map.has(name))
+        problems.push({ code: 'name-unknown', path: from, message: `"${name}" is not in the library` });
+  };
+  for (const s of steps.values()) need(surfaces, [s.leaves, ...(s.covers ?? []), ...(s.opens ?? [])], s.id);
+  for (const s of substrates.values()) {
+    need(surfaces, [s.surface, s.covered], s.id);
+    need(steps, [...(s.route ?? []), ...(s.after ?? [])], s.id);
+    need(steps, Object.entries(s.beforeSilver ?? {}).flat(), s.id);
+    if (!s.refused && !(s.surface && s.route))
+      problems.push({ code: 'record-shape', path: s.id, message: 'neither a route nor a refusal' });
+  }
+  for (const d of deposits.values()) need(steps, d.layers ?? [], d.id);
+  return problems;
+}
