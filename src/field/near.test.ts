@@ -10,7 +10,8 @@ function discretise(surface: ReturnType<typeof chartSurface>, k: 1 | 3 | 6): Dis
   const panels = buildPanels(surface);
   const perPanel = new Uint8Array(panels.count).fill(k);
   const sign = new Int8Array(panels.count).fill(1);
-  return { panels, nodes: buildNodes(panels, perPanel, sign, undefined), perPanel, sign };
+  const sheet = new Uint8Array(panels.count);
+  return { panels, nodes: buildNodes(panels, perPanel, sign, sheet, undefined), perPanel, sign, sheet };
 }
 
 /** One plane triangle, stretched `long` times. */

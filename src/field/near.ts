@@ -37,6 +37,8 @@ export interface Discretisation {
   perPanel: Uint8Array;
   /** +1 where the panel's area vector points out of the electrolyte. */
   sign: Int8Array;
+  /** 1 for panels of an open sheet: current leaves both faces, and there is no double layer. */
+  sheet: Uint8Array;
 }
 
 export function buildNearBlock(d: Discretisation, observers: KdTree, sourceBody: number): NearBlock {
@@ -157,8 +159,9 @@ export class PanelIntegrator {
   addIntegral(x: number, y: number, z: number, own: number): void {
     const { d, p } = this;
     const count = d.perPanel[p] as 1 | 3 | 6;
+    const faces = d.sheet[p] ? 2 : 1;
     if (d.panels.flat[p]) {
-      this.plane.add(x, y, z, own >= 0, this.single, this.double);
+      this.plane.add(x, y, z, own >= 0, faces, this.single, this.double);
       return;
     }
     const basis = basisOf(count);
@@ -168,7 +171,7 @@ export class PanelIntegrator {
       m.fill(0);
       this.pieces.integrate(x, y, z, m);
     }
-    const sign = d.sign[p] * INV_4PI;
+    const sign = faces === 2 ? 0 : d.sign[p] * INV_4PI;
     for (let k = 0; k < count; k++) {
       let g = 0;
       let h = 0;
@@ -176,13 +179,14 @@ export class PanelIntegrator {
         g += basis.coef[6 * k + j] * m[j];
         h += basis.coef[6 * k + j] * m[6 + j];
       }
-      this.single[k] += g * INV_4PI;
+      this.single[k] += g * INV_4PI * faces;
       this.double[k] += h * sign;
     }
   }
 
   private subtractPoints(x: number, y: number, z: number, skip: number): void {
-    const { nodes, perPanel } = this.d;
+    const { nodes, perPanel, sheet } = this.d;
+    const dipoles = sheet[this.p] ? 0 : 1;
     const { position, normal, weight, start } = nodes;
     for (let k = 0; k < perPanel[this.p]; k++) {
       const j = start[this.p] + k;
@@ -193,7 +197,8 @@ export class PanelIntegrator {
       const inv2 = 1 / (dx * dx + dy * dy + dz * dz);
       const inv = Math.sqrt(inv2) * weight[j] * INV_4PI;
       this.single[k] -= inv;
-      this.double[k] -= inv * inv2 * (normal[3 * j] * dx + normal[3 * j + 1] * dy + normal[3 * j + 2] * dz);
+      this.double[k] -=
+        dipoles * inv * inv2 * (normal[3 * j] * dx + normal[3 * j + 1] * dy + normal[3 * j + 2] * dz);
     }
   }
 }
@@ -241,7 +246,15 @@ class PlanePanel {
     this.sign = d.sign[p];
   }
 
-  add(x: number, y: number, z: number, inPlane: boolean, single: Float64Array, double: Float64Array): void {
+  add(
+    x: number,
+    y: number,
+    z: number,
+    inPlane: boolean,
+    faces: 1 | 2,
+    single: Float64Array,
+    double: Float64Array,
+  ): void {
     const { a, e1, e2, n, corner, shifted, moments, slope, basis } = this;
     const rx = x - a[0];
     const ry = y - a[1];
@@ -281,8 +294,8 @@ class PlanePanel {
           h += q11 * D[3] + q12 * D[4] + q22 * D[5];
         }
       }
-      single[k] += g * INV_4PI;
-      double[k] += h * INV_4PI * this.sign;
+      single[k] += g * INV_4PI * faces;
+      if (faces === 1) double[k] += h * INV_4PI * this.sign;
     }
   }
 }

@@ -4,7 +4,7 @@ import { evaluatePanel, type Panels } from './panels.js';
 
 /** The collocation nodes of all panels, in panel order; node k of panel p is start[p] + k. */
 export interface Nodes extends PointCloud {
-  /** Area weight [m2]; the sum over a panel is its area as the rule sees it. */
+  /** Wetted area weight [m2]; the sum over a panel is its area as the rule sees it, twice that for an open sheet. */
   weight: Float64Array;
   /** Panel (sorted number) each node belongs to. */
   panel: Int32Array;
@@ -15,11 +15,13 @@ export interface Nodes extends PointCloud {
 /**
  * @param perPanel nodes of each panel: 1, 3 or 6
  * @param sign +1 where the area vector x_s cross x_t points out of the electrolyte, -1 where it points in
+ * @param sheet 1 for panels of an open sheet, wetted on both faces
  */
 export function buildNodes(
   panels: Panels,
   perPanel: Uint8Array,
   sign: Int8Array,
+  sheet: Uint8Array,
   mirrorHeight: number | undefined,
 ): Nodes {
   const start = new Int32Array(panels.count + 1);
@@ -46,7 +48,7 @@ export function buildNodes(
         nodes.position[3 * i + d] = point[d];
         nodes.normal[3 * i + d] = (sign[p] * point[3 + d]) / jacobian;
       }
-      nodes.weight[i] = rule.w[k] * jacobian;
+      nodes.weight[i] = rule.w[k] * jacobian * (1 + sheet[p]);
       nodes.panel[i] = p;
     }
   }

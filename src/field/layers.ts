@@ -1,0 +1,138 @@
+import type { PanelSurface } from '../geometry/index.js';
+import { buildKdTree, type KdTree } from '../numerics/index.js';
+import type { Problem } from '../units/index.js';
+import { applyNearBlock, buildNearBlock, type Discretisation, type NearBlock } from './near.js';
+import { buildNodes } from './nodes.js';
+import type { OperatorMaker, PotentialOperator } from './operator.js';
+import { orient } from './orient.js';
+import { buildPanels } from './panels.js';
+
+/** The geometric half of a field problem: what can be kept while kinetics, conductivity and drive change. */
+export interface FieldGeometry {
+  surface: PanelSurface;
+  mirrorHeight?: number;
+  unbounded?: boolean;
+  /** Unknowns a panel, for all panels or one by one. */
+  nodesPerPanel?: 1 | 3 | 6 | Uint8Array;
+}
+
+/** Share of the total area that may be off by more than this in solid angle before the surface is doubted. */
+const ANGLE_DOUBT = 0.1;
+
+/**
+ * The boundary integral equation of one geometry. For the potential phi and its outward derivative q at the nodes
+ *
+ *   apply(q, phi) = (c + H) phi - G q,
+ *
+ * where the diagonal c is not 1/2 by decree but whatever makes a constant potential exact (0 in a vessel, 1 without one).
+ * Everything in here depends on the geometry alone.
+ */
+export class Layers {
+  /** Diagonal c. */
+  readonly diagonal: Float64Array;
+  /** Largest |c - 1/2|, and the share of the area where it exceeds 0.1: how well the shells close. */
+  readonly worstAngle: number;
+  readonly doubtfulArea: number;
+  private readonly charge: Float64Array;
+  private readonly dipole: Float64Array;
+  private readonly minusQ: Float64Array;
+  /** Applications so far, for the report. */
+  applications = 0;
+
+  private constructor(
+    readonly d: Discretisation,
+    readonly unbounded: boolean,
+    readonly operator: PotentialOperator,
+    /** Near corrections by (observer body, source body). */
+    readonly near: Map<string, NearBlock>,
+  ) {
+    const { count } = d.nodes;
+    this.charge = new Float64Array(count);
+    this.dipole = new Float64Array(count);
+    this.minusQ = new Float64Array(count);
+    this.diagonal = new Float64Array(count);
+    const one = new Float64Array(count).fill(1);
+    const sum = new Float64Array(count);
+    this.apply(null, one, sum);
+    let worst = 0;
+    let doubtful = 0;
+    let area = 0;
+    for (let i = 0; i < count; i++) {
+      this.diagonal[i] = (unbounded ? 1 : 0) - sum[i];
+      const off = Math.abs(this.diagonal[i] - (d.sheet[d.nodes.panel[i]] ? 1 : 0.5));
+      worst = Math.max(worst, off);
+      area += d.nodes.weight[i];
+      if (off > ANGLE_DOUBT) doubtful += d.nodes.weight[i];
+    }
+    this.worstAngle = worst;
+    this.doubtfulArea = doubtful / area;
+  }
+
+  /** Discretises a geometry. Problems are about the surface: open, one-sided, in pieces. */
+  static build(
+    geometry: FieldGeometry,
+    makeOperator: OperatorMaker,
+    kept?: { from: Layers; changed: readonly number[] },
+  ): { layers: Layers | null; problems: Problem[] } {
+    const panels = buildPanels(geometry.surface);
+    const unbounded = geometry.unbounded === true;
+    const { sign, sheet, problems } = orient(panels, geometry.mirrorHeight, unbounded);
+    if (problems.length > 0) return { layers: null, problems };
+    const perPanel = new Uint8Array(panels.count);
+    const wanted = geometry.nodesPerPanel ?? 3;
+    for (let p = 0; p < panels.count; p++)
+      perPanel[p] = typeof wanted === 'number' ? wanted : wanted[panels.origin[p]];
+    const nodes = buildNodes(panels, perPanel, sign, sheet, geometry.mirrorHeight);
+    const d: Discretisation = { panels, nodes, perPanel, sign, sheet };
+    const near = new Map<string, NearBlock>();
+    const bodies = panels.bodyStart.length - 1;
+    const changed = new Set(kept?.changed);
+    const trees: KdTree[] = [];
+    for (let a = 0; a < bodies; a++) {
+      trees.push(buildKdTree(nodes.position, nodes.bodyStart[a], nodes.bodyStart[a + 1], 12));
+      for (let b = 0; b < bodies; b++) {
+        const key = `${a}/${b}`;
+        const old = kept?.from.near.get(key);
+        if (old && !changed.has(a) && !changed.has(b)) near.set(key, shifted(old, kept!.from.d, d, a, b));
+      }
+    }
+    for (let a = 0; a < bodies; a++)
+      for (let b = 0; b < bodies; b++)
+        if (!near.has(`${a}/${b}`)) near.set(`${a}/${b}`, buildNearBlock(d, trees[a], b));
+    const operator = kept?.from.operator.rebuilt?.(nodes, kept.changed) ?? makeOperator(nodes);
+    return { layers: new Layers(d, unbounded, operator, near), problems };
+  }
+
+  /** out = (c + H) phi - G q; `null` stands for zeros. Lengths: count of nodes. Units [V/m], [V], [V]. */
+  apply(q: Float64Array | null, phi: Float64Array | null, out: Float64Array): void {
+    const { charge, dipole, minusQ, d } = this;
+    const { weight, panel, count } = d.nodes;
+    for (let i = 0; i < count; i++) {
+      const flow = q ? -q[i] : 0;
+      minusQ[i] = flow;
+      charge[i] = flow * weight[i];
+      dipole[i] = phi && d.sheet[panel[i]] === 0 ? phi[i] * weight[i] : 0;
+    }
+    this.operator.apply(charge, phi ? dipole : null, out);
+    for (const block of this.near.values()) applyNearBlock(block, d.nodes.start, minusQ, phi, out);
+    if (phi) for (let i = 0; i < count; i++) out[i] += this.diagonal[i] * phi[i];
+    this.applications++;
+  }
+}
+
+/** A kept block whose bodies now start at other numbers. */
+function shifted(
+  block: NearBlock,
+  before: Discretisation,
+  after: Discretisation,
+  a: number,
+  b: number,
+): NearBlock {
+  const panelShift = after.panels.bodyStart[b] - before.panels.bodyStart[b];
+  const nodeShift = after.nodes.bodyStart[a] - before.nodes.bodyStart[a];
+  return {
+    ...block,
+    firstPanel: block.firstPanel + panelShift,
+    observer: nodeShift === 0 ? block.observer : block.observer.map((i) => i + nodeShift),
+  };
+}

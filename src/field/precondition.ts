@@ -1,0 +1,183 @@
+import { buildKdTree, factorLu, type LuFactors, solveLu } from '../numerics/index.js';
+import type { Layers } from './layers.js';
+import type { System } from './system.js';
+
+const INV_4PI = 1 / (4 * Math.PI);
+
+/**
+ * Compact clusters of nodes and the blocks of the layers within each, near corrections and mirror images included:
+ * geometry alone, so they are kept while kinetics change.
+ */
+export interface Clusters {
+  members: Int32Array[];
+  /** Row-major blocks of G and of c + H, single precision: a preconditioner needs no more. */
+  single: Float32Array[];
+  double: Float32Array[];
+}
+
+/** @param size most nodes a cluster */
+export function buildClusters(layers: Layers, size: number): Clusters {
+  const { nodes } = layers.d;
+  const tree = buildKdTree(nodes.position, 0, nodes.count, size);
+  const clusters: Clusters = { members: [], single: [], double: [] };
+  const cluster = new Int32Array(nodes.count);
+  const slot = new Int32Array(nodes.count);
+  for (let box = 0; box < tree.boxes; box++) {
+    if (tree.left[box] >= 0) continue;
+    const members = tree.order.slice(tree.first[box], tree.last[box]);
+    members.forEach((i, k) => {
+      cluster[i] = clusters.members.length;
+      slot[i] = k;
+    });
+    clusters.members.push(members);
+    const { single, double } = pointBlock(layers, members);
+    clusters.single.push(single);
+    clusters.double.push(double);
+  }
+  addNear(layers, clusters, cluster, slot);
+  return clusters;
+}
+
+/** Point-to-point entries within a cluster, and the diagonal c. */
+function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array; double: Float32Array } {
+  const { nodes, sheet } = layers.d;
+  const { position, normal, weight, mirrorHeight, panel } = nodes;
+  const m = members.length;
+  const single = new Float32Array(m * m);
+  const double = new Float32Array(m * m);
+  for (let r = 0; r < m; r++) {
+    const i = members[r];
+    for (let c = 0; c < m; c++) {
+      const j = members[c];
+      const dx = position[3 * i] - position[3 * j];
+      const dy = position[3 * i + 1] - position[3 * j + 1];
+      const dipole = sheet[panel[j]] ? 0 : 1;
+      for (let image = 0; image < (mirrorHeight === undefined ? 1 : 2); image++) {
+        if (image === 0 && i === j) continue;
+        const z = image === 0 ? position[3 * i + 2] : 2 * mirrorHeight! - position[3 * i + 2];
+        const dz = z - position[3 * j + 2];
+        const inv2 = 1 / (dx * dx + dy * dy + dz * dz);
+        const g = Math.sqrt(inv2) * weight[j] * INV_4PI;
+        single[r * m + c] += g;
+        double[r * m + c] +=
+          dipole * g * inv2 * (normal[3 * j] * dx + normal[3 * j + 1] * dy + normal[3 * j + 2] * dz);
+      }
+    }
+    double[r * m + r] += layers.diagonal[i];
+  }
+  return { single, double };
+}
+
+function addNear(layers: Layers, clusters: Clusters, cluster: Int32Array, slot: Int32Array): void {
+  const { start } = layers.d.nodes;
+  for (const block of layers.near.values())
+    for (let k = 0; k + 1 < block.start.length; k++) {
+      const node = start[block.firstPanel + k];
+      const count = start[block.firstPanel + k + 1] - node;
+      for (let o = block.start[k]; o < block.start[k + 1]; o++) {
+        const i = block.observer[o];
+        const c = cluster[i];
+        const m = clusters.members[c].length;
+        const at = block.value[k] + (o - block.start[k]) * count;
+        for (let n = 0; n < count; n++) {
+          if (cluster[node + n] !== c) continue;
+          const entry = slot[i] * m + slot[node + n];
+          clusters.single[c][entry] += block.single[at + n];
+          clusters.double[c][entry] += block.double[at + n];
+        }
+      }
+    }
+}
+
+/**
+ * Block-diagonal solves with the tangent's own entries, and the border (constant, free potentials, flux rows) eliminated
+ * exactly against them: with it on the right, every iterate satisfies the flux rows as well as the residual says.
+ */
+export class Preconditioner {
+  private readonly factors: (LuFactors | null)[] = [];
+  private readonly columns: Float64Array[] = [];
+  private readonly solvedColumns: Float64Array[] = [];
+  private readonly schur: LuFactors | null;
+  private readonly gathered: Float64Array;
+
+  /** @param borderColumns (c + H) times the indicator of each free conductor, as `conductorColumn` gives them */
+  constructor(
+    private readonly system: System,
+    private readonly clusters: Clusters,
+    borderColumns: readonly Float64Array[],
+  ) {
+    const most = clusters.members.reduce((size, m) => Math.max(size, m.length), 0);
+    this.gathered = new Float64Array(most);
+    for (let c = 0; c < clusters.members.length; c++) this.factors.push(this.factor(c));
+    const n = system.nodeCount;
+    if (system.hasConstant) this.columns.push(new Float64Array(n).fill(1));
+    this.columns.push(...borderColumns);
+    for (const column of this.columns) {
+      const solved = column.slice();
+      this.solveBlocks(solved);
+      this.solvedColumns.push(solved);
+    }
+    const b = this.columns.length;
+    const schur = new Float64Array(b * b);
+    this.solvedColumns.forEach((column, j) => {
+      this.rows(column).forEach((v, i) => {
+        schur[i * b + j] = v;
+      });
+    });
+    this.schur = b > 0 ? factorLu(schur, b) : null;
+  }
+
+  private factor(c: number): LuFactors | null {
+    const { alpha, beta, owner } = this.system;
+    const members = this.clusters.members[c];
+    const single = this.clusters.single[c];
+    const double = this.clusters.double[c];
+    const m = members.length;
+    const a = new Float64Array(m * m);
+    for (let k = 0; k < m; k++) {
+      const j = members[k];
+      const s = owner[j] < 0 ? 0 : -beta[j];
+      const d = owner[j] < 0 ? 1 : -alpha[j];
+      for (let r = 0; r < m; r++) a[r * m + k] = s * single[r * m + k] + d * double[r * m + k];
+    }
+    return factorLu(a, m);
+  }
+
+  /** Flux rows of the border for unknowns of the nodes alone. */
+  private rows(x: Float64Array): number[] {
+    const { system } = this;
+    const { weight } = system.layers.d.nodes;
+    const sums = new Float64Array(system.conductors.length);
+    for (let i = 0; i < system.nodeCount; i++)
+      if (system.owner[i] >= 0) sums[system.owner[i]] += weight[i] * system.beta[i] * x[i];
+    const total = sums.reduce((a, v) => a + v, 0);
+    return [...(system.hasConstant ? [total] : []), ...system.free.map((k) => sums[k])].map(
+      (v) => v / system.scale,
+    );
+  }
+
+  private solveBlocks(x: Float64Array): void {
+    this.clusters.members.forEach((members, c) => {
+      const factors = this.factors[c];
+      if (!factors) return;
+      for (let k = 0; k < members.length; k++) this.gathered[k] = x[members[k]];
+      solveLu(factors, this.gathered);
+      for (let k = 0; k < members.length; k++) x[members[k]] = this.gathered[k];
+    });
+  }
+
+  apply(r: Float64Array, out: Float64Array): void {
+    out.set(r);
+    const n = this.system.nodeCount;
+    this.solveBlocks(out);
+    const b = this.columns.length;
+    if (!this.schur) return;
+    const border = Float64Array.from(this.rows(out), (v, k) => v - r[n + k]);
+    solveLu(this.schur, border);
+    for (let k = 0; k < b; k++) {
+      const column = this.solvedColumns[k];
+      for (let i = 0; i < n; i++) out[i] -= border[k] * column[i];
+      out[n + k] = border[k];
+    }
+  }
+}
