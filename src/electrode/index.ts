@@ -1,2 +1,10 @@
 /** Electrode reactions, mass transfer, efficiency, deposit growth. May import units and numerics. Theory: docs/theory/electrode.md */
+export * from './anode.js';
+export * from './bath-laws.js';
+export * from './cathode.js';
+export * from './deposition.js';
 export * from './faraday.js';
+export * from './hydrogen.js';
+export * from './mass-transfer.js';
+export * from './surface-law.js';
+export * from './water.js';

@@ -1,4 +1,5 @@
 /** Sourced records: load, validate, look up, provenance. May import units. Theory: docs/theory/records.md; the data: library/ */
+export * from './bath.js';
 export * from './check.js';
 export * from './documents.js';
 export * from './formula.js';
