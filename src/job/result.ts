@@ -95,6 +95,8 @@ export interface AnodeForecast {
   /** Gas made in this run [mol]. */
   oxygen: number;
   chlorine: number;
+  /** Shortest distance to the part [m]. */
+  gap?: number;
 }
 
 /** The answer. Plain data; all numbers SI; the keys of the contract come first. */

@@ -1,0 +1,147 @@
+import type { Problem } from '../../units/index.js';
+import type { DrawnBody, Forecast, PartMap } from '../result.js';
+import type { Job } from '../schema.js';
+import { type Caution, cautions } from './cautions.js';
+import type { Drawing } from './drawing.js';
+import { legendDrawing } from './legend-drawing.js';
+import { mapDrawing } from './map-drawing.js';
+import { bands } from './scale.js';
+import {
+  blanks,
+  type Entry,
+  type Setting,
+  settings,
+  setupEntries,
+  type Watch,
+  watchTable,
+} from './sections.js';
+import { setupDrawing } from './setup-drawing.js';
+import { chargeText, clock, given, join, text, type UnitChoice } from './units.js';
+
+/** Everything a job card says, in order, as plain data: one content, several renderings. */
+export interface Card {
+  title: string;
+  /** `nickel on brass, 20 µm`. */
+  subtitle: string;
+  /** When it holds anything, the job must not be run and the card says so instead of settings. */
+  refusals: Problem[];
+  settings: Setting[];
+  stop: string;
+  watch: Watch;
+  cautions: Caution[];
+  setup: Entry[];
+  significant: string;
+  drawings: { setup?: Drawing; front?: Drawing; back?: Drawing; legend?: Drawing };
+  /** `A` and `B` of the map in words. */
+  marks: Entry[];
+  warnings: Problem[];
+  blanks: Entry[];
+  /** How sure this is and what it was made from. */
+  colophon: string;
+}
+
+export interface CardInput {
+  job: Job;
+  forecast: Forecast;
+  /** The bath in words; the record itself lives in the library. */
+  bath: { title: string; temperature?: number; agitation?: string };
+  map?: PartMap;
+  bodies?: DrawnBody[];
+  units: UnitChoice;
+  /** Printed date; the caller owns the clock. */
+  date?: string;
+}
+
+/** Puts a forecast into the words and order of the bench: settings first, then what to watch, then the rest. */
+export function buildCard(input: CardInput): Card {
+  const { job, forecast, units } = input;
+  const asked = given(job.aim.thickness, units.thickness, 'length');
+  return {
+    title: job.name,
+    subtitle: `${forecast.deposit} on ${job.part.substrate}, at least ${asked} on ${percent(job.aim.share)} of the significant surface`,
+    refusals: forecast.refusals,
+    settings: settings(job, forecast),
+    stop: stopLine(forecast),
+    watch: watchTable(forecast),
+    cautions: cautions(input),
+    setup: setupEntries(input),
+    significant: significantLine(job, forecast, units),
+    drawings: drawings(input),
+    marks: marks(forecast, units),
+    warnings: forecast.warnings,
+    blanks: blanks(units),
+    colophon: colophon(forecast, input.date),
+  };
+}
+
+export const percent = (share: number): string => `${Number((share * 100).toPrecision(3))} %`;
+
+const stopLine = (f: Forecast): string => {
+  const [charge, time] = [join(chargeText(f.charge)), join(clock(f.duration))];
+  return (
+    `Stop when the charge has reached ${charge}. At the set current that is ${time} after the current came on; ` +
+    'if the current drifts or was off for a while, the charge counts and the clock does not.'
+  );
+};
+
+function significantLine(job: Job, f: Forecast, units: UnitChoice): string {
+  const area = text(f.area.significant, units.area, 'area');
+  const where = job.part.significant === 'all' ? 'The whole part counts' : 'Only the marked surface counts';
+  const mean = text(f.thickness.significant.mean, units.thickness, 'length');
+  const thin = text(f.thickness.significant.quantiles['0.05']!, units.thickness, 'length');
+  return `${where}: ${area}. Expected there: ${mean} on average, ${thin} at the thinnest twentieth.`;
+}
+
+function marks(f: Forecast, units: UnitChoice): Entry[] {
+  const say = (thickness: number) => text(thickness, units.thickness, 'length');
+  return [
+    { label: 'A', value: `thinnest, ${say(f.thinnest.thickness)}` },
+    { label: 'B', value: `thickest, ${say(f.thickest.thickness)}` },
+  ];
+}
+
+function drawings({ job, forecast, map, bodies, units }: CardInput): Card['drawings'] {
+  if (!map) return {};
+  const scale = bands(
+    forecast.thickness.significant.quantiles['0.99']!,
+    units.thickness === 'um' ? 1e-6 : 25.4e-6,
+  );
+  const required = job.aim.thickness;
+  const look = (azimuth: number, title: string) =>
+    mapDrawing(map, {
+      scale,
+      required,
+      view: { azimuth, elevation: 0.42 },
+      width: 60,
+      limit: 4000,
+      height: 46,
+      title,
+      marks: [
+        { letter: 'A', position: forecast.thinnest.position },
+        { letter: 'B', position: forecast.thickest.position },
+      ],
+    });
+  const out: Card['drawings'] = {
+    front: look(-0.6, 'Thickness on the part, seen from the front'),
+    back: look(-0.6 + Math.PI, 'Thickness on the part, seen from the back'),
+    legend: legendDrawing(scale, units, {
+      width: 124,
+      required,
+      burnt: forecast.burnedArea > 0,
+      bare: forecast.bareArea > 0,
+    }),
+  };
+  if (bodies)
+    out.setup = setupDrawing(map, bodies, {
+      view: { azimuth: -0.9, elevation: 0.32 },
+      width: 56,
+      height: 48,
+      title: 'Where everything hangs',
+    });
+  return out;
+}
+
+const colophon = (f: Forecast, date?: string): string =>
+  `Forecast by platewright${date ? `, ${date}` : ''}, quality ${f.field.quality}, from ${f.records.length} ` +
+  `record${f.records.length === 1 ? '' : 's'}. Ranges hold nine outcomes in ten. ` +
+  'Local codes and the judgement of a licensed practitioner come first.';
