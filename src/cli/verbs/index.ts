@@ -1,9 +1,11 @@
 import type { Verb } from '../verb.js';
 import { deposit } from './deposit.js';
 import { equilibrium } from './equilibrium.js';
+import { field } from './field.js';
+import { identify } from './identify.js';
 import { measure } from './measure.js';
 import { prepare } from './prepare.js';
 import { verify } from './verify.js';
 
 /** Every verb of the command line, in the order `--help` shows them. */
-export const VERBS: Verb[] = [deposit, equilibrium, measure, prepare, verify];
+export const VERBS: Verb[] = [deposit, field, equilibrium, measure, identify, prepare, verify];

@@ -2,3 +2,4 @@
 export * from './cite.js';
 export * from './practice.js';
 export * from './shapes.js';
+export * from './shapes-intake.js';

@@ -12,6 +12,7 @@ import {
   substrateShape,
   surfaceShape,
 } from './shapes.js';
+import { type GateRule, gateShape, type Identification, identificationShape } from './shapes-intake.js';
 
 /** Everything the library says about the passage of a part through the bench. */
 export interface Practice {
@@ -20,6 +21,8 @@ export interface Practice {
   surfaces: ReadonlyMap<string, Surface>;
   substrates: ReadonlyMap<string, Substrate>;
   deposits: ReadonlyMap<string, Deposit>;
+  identification: Identification;
+  gate: ReadonlyMap<string, GateRule>;
 }
 
 /** Kinds of document this folder understands, with the shape of one entry. The plating steps stand in `entries`. */
@@ -29,6 +32,8 @@ const DOCUMENTS = {
   entries: stepShape,
   substrates: substrateShape,
   deposits: depositShape,
+  identification: identificationShape,
+  gate: gateShape,
 } as const;
 type DocumentKind = keyof typeof DOCUMENTS;
 
@@ -44,13 +49,9 @@ const kindOf = (content: unknown): DocumentKind | undefined => {
  */
 export function readPractice(library: Pick<Library, 'sources' | 'others'>): Outcome<Practice> {
   const problems: Problem[] = [];
-  const found: Record<DocumentKind, Map<string, unknown>> = {
-    surfaces: new Map(),
-    steps: new Map(),
-    entries: new Map(),
-    substrates: new Map(),
-    deposits: new Map(),
-  };
+  const found = Object.fromEntries(
+    Object.keys(DOCUMENTS).map((kind) => [kind, new Map<string, unknown>()]),
+  ) as Record<DocumentKind, Map<string, unknown>>;
   for (const file of library.others) {
     const kind = kindOf(file.content);
     if (!kind) continue;
@@ -69,6 +70,8 @@ export function readPractice(library: Pick<Library, 'sources' | 'others'>): Outc
     surfaces: found.surfaces as Map<string, Surface>,
     substrates: found.substrates as Map<string, Substrate>,
     deposits: found.deposits as Map<string, Deposit>,
+    identification: found.identification.get('bench') as Identification,
+    gate: found.gate as Map<string, GateRule>,
   };
   problems.push(...links(practice));
   return problems.length > 0 ? refused(...problems) : done(practice);
@@ -88,7 +91,7 @@ function entriesOf(file: LibraryFile, kind: DocumentKind, problems: Problem[]): 
 }
 
 /** Names one entry uses for another must exist. */
-function links({ steps, surfaces, substrates, deposits }: Practice): Problem[] {
+function links({ steps, surfaces, substrates, deposits, identification }: Practice): Problem[] {
   const problems: Problem[] = [];
   const need = (map: ReadonlyMap<string, unknown>, names: Iterable<string | undefined>, from: string) => {
     for (const name of names)
@@ -104,5 +107,6 @@ function links({ steps, surfaces, substrates, deposits }: Practice): Problem[] {
       problems.push({ code: 'record-shape', path: s.id, message: 'neither a route nor a refusal' });
   }
   for (const d of deposits.values()) need(steps, d.layers ?? [], d.id);
+  for (const m of identification?.metals ?? []) need(substrates, [m.substrate], m.id);
   return problems;
 }
