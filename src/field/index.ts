@@ -1,7 +1,13 @@
 /** Boundary elements for the potential in the electrolyte. May import units, numerics, geometry. Theory: docs/theory/field.md */
-
+export { type FieldCase, type NamedTriangles, nodesFor, readFieldCase, surfaceSource } from './case.js';
+export { readObjPatches } from './case-obj.js';
+export * from './fast/index.js';
 export * from './layers.js';
 export * from './operator.js';
+export * from './probe.js';
 export * from './problem.js';
+export * from './quantiles.js';
+export * from './remarks.js';
 export * from './solver.js';
 export * from './system.js';
+export * from './write.js';

@@ -95,6 +95,11 @@ export interface FieldResult {
   nodes: NodeValues;
   /** |sum of all currents| / cell current. */
   imbalance: number;
+  /**
+   * The constant [V] that made the currents sum to nothing. In a vessel it would be zero on an exact surface, so it shows
+   * the error of the discretisation; without a vessel it is minus the potential at infinity.
+   */
+  constant: number;
   /** Newton steps and operator applications used. */
   newtonSteps: number;
   operatorApplications: number;

@@ -174,6 +174,7 @@ function describe(
     cellVoltage: metal('anode') - metal('cathode'),
     patches: list,
     nodes: values,
+    constant: state.constant,
     imbalance: system.hasConstant ? Math.abs(total) / Math.max(Math.abs(current), 1e-300) : 0,
   };
 }

@@ -1,0 +1,208 @@
+import { readFile, writeFile } from 'node:fs/promises';
+import { dirname, resolve } from 'node:path';
+import {
+  type FieldCase,
+  type FieldResult,
+  FieldSolver,
+  fastOperator,
+  type NamedTriangles,
+  panelsPly,
+  panelsVtu,
+  potentialAt,
+  quantiles,
+  readFieldCase,
+  readObjPatches,
+  readProbes,
+  SHARES,
+  samplePanels,
+  surfaceAt,
+  surfaceSource,
+  tableRemarks,
+} from '../../field/index.js';
+import type { Problem } from '../../units/index.js';
+import type { Verb, VerbResult } from '../verb.js';
+
+/** The bare field problem, for verification and scripts. */
+export const field: Verb = {
+  name: 'field',
+  summary: 'Potential and current distribution of a bare field problem (JSON).',
+  arguments: ['<case>'],
+  options: [
+    { flags: '--panels <file>', description: 'write the values per triangle: .vtu (VTK XML) or .ply' },
+    {
+      flags: '--probe <points>',
+      description: 'JSON list of points [x, y, z] in metres to read the field at',
+    },
+  ],
+  run: async ([path], options) => run(path!, options),
+};
+
+const refuse = (...problems: Problem[]): VerbResult => ({ status: 'refused', problems });
+
+async function run(path: string, options: Record<string, string | boolean | undefined>): Promise<VerbResult> {
+  const started = performance.now();
+  const problems: Problem[] = [];
+  const input = await readJson(path, problems);
+  if (problems.length > 0) return refuse(...problems);
+  const surface = await readSurface(input, path, problems);
+  if (!surface) return refuse(...problems);
+  const fieldCase = readFieldCase(input, surface, problems);
+  const probes =
+    typeof options.probe === 'string' ? readProbes(await readJson(options.probe, problems), problems) : null;
+  const output = typeof options.panels === 'string' ? options.panels : null;
+  if (output && !/\.(vtu|ply)$/i.test(output))
+    problems.push({
+      code: 'format-unknown',
+      path: '--panels',
+      message: `Panels are written as .vtu or .ply, not as "${output}".`,
+    });
+  if (!fieldCase || problems.length > 0) return refuse(...problems);
+  const prepared = FieldSolver.prepare(fieldCase.problem, { makeOperator: fastOperator() });
+  if (!prepared.ok) return refuse(...prepared.problems);
+  const result = prepared.value.solve(fieldCase.problem);
+  const warnings = [...fieldCase.warnings, ...prepared.warnings, ...tableRemarks(fieldCase.problem, result)];
+  const json = {
+    ...summary(fieldCase, prepared.value, result),
+    seconds: (performance.now() - started) / 1000,
+    peakMemory: process.resourceUsage().maxRSS * 1024,
+    ...(probes ? readings(prepared.value, fieldCase, result, probes) : {}),
+    ...(warnings.length > 0 ? { warnings } : {}),
+  };
+  for (const w of warnings) process.stderr.write(`note: ${w.path ? `${w.path}: ` : ''}${w.message}\n`);
+  if (output) {
+    const { surface: panels } = fieldCase.problem;
+    await writeFile(output, /\.vtu$/i.test(output) ? panelsVtu(panels, result) : panelsPly(panels, result));
+  }
+  return {
+    status: result.status === 'converged' ? 'done' : 'not-completed',
+    json,
+    text: inWords(fieldCase, result),
+  };
+}
+
+async function readJson(path: string, problems: Problem[]): Promise<unknown> {
+  let text: string;
+  try {
+    text = await readFile(path, 'utf8');
+  } catch (error) {
+    const { code } = error as { code?: string };
+    problems.push({
+      code: 'file-unreadable',
+      path,
+      message: `The file ${path} cannot be read (${code ?? 'unknown'}).`,
+    });
+    return null;
+  }
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    problems.push({
+      code: 'json-broken',
+      path,
+      message: `${path} is not JSON: ${(error as Error).message}.`,
+    });
+    return null;
+  }
+}
+
+async function readSurface(
+  input: unknown,
+  path: string,
+  problems: Problem[],
+): Promise<NamedTriangles | null> {
+  const source = surfaceSource(input, problems);
+  if (!source) return null;
+  if (source.kind === 'triangles') return source.surface;
+  if (source.kind === 'bodies') {
+    problems.push({
+      code: 'bodies-not-read',
+      path: 'bodies',
+      message: 'This verb does not place bodies in a vessel yet.',
+      hint: 'Give a surface, or describe the set-up in a job file and use `platewright forecast`.',
+    });
+    return null;
+  }
+  const file = resolve(dirname(path), source.file);
+  try {
+    return readObjPatches(await readFile(file, 'utf8'), problems);
+  } catch (error) {
+    problems.push({
+      code: 'file-unreadable',
+      path: 'surface.file',
+      message: `The surface file ${source.file} cannot be read (${(error as { code?: string }).code ?? 'unknown'}).`,
+    });
+    return null;
+  }
+}
+
+function summary({ patchNames, problem }: FieldCase, solver: FieldSolver, result: FieldResult) {
+  const patches = Object.fromEntries(
+    patchNames.map((name, k) => {
+      const { area, current, meanCurrentDensity, potential } = result.patches[k];
+      const metal = problem.patches[k].role !== 'insulator';
+      const { panels } = solver.layers.d;
+      const shares = quantiles(
+        samplePanels(solver.layers, result.nodes.currentDensity, (p) => panels.patch[p] === k),
+      );
+      return [
+        name,
+        {
+          area,
+          current,
+          meanCurrentDensity,
+          potential: metal ? potential : null,
+          quantiles: metal ? Object.fromEntries(SHARES.map((share, n) => [String(share), shares[n]])) : null,
+        },
+      ];
+    }),
+  );
+  return {
+    converged: result.status === 'converged',
+    status: result.status,
+    ...(result.remark === undefined ? {} : { remark: result.remark }),
+    current: result.current,
+    cellVoltage: result.cellVoltage,
+    resistance: result.cellVoltage / result.current,
+    panels: problem.surface.patch.length,
+    unknowns: result.nodes.count,
+    imbalance: result.imbalance,
+    newtonSteps: result.newtonSteps,
+    operatorApplications: result.operatorApplications,
+    patches,
+  };
+}
+
+/** Potentials at the probes (null outside the electrolyte) and the surface nearest to each. */
+function readings(
+  solver: FieldSolver,
+  { problem, patchNames }: FieldCase,
+  result: FieldResult,
+  points: Float64Array,
+) {
+  const potential = potentialAt(solver, result, points, problem.conductivity);
+  const nearest = surfaceAt(solver, result, points);
+  return {
+    probes: Array.from(potential, (v) => (Number.isFinite(v) ? v : null)),
+    surfaceProbes: nearest.map((point) => point.currentDensity),
+    surfaceProbePoints: nearest.map(({ patch, position, distance, potential: v }) => ({
+      patch: patchNames[patch],
+      position,
+      distance,
+      potential: v,
+    })),
+  };
+}
+
+function inWords({ patchNames, problem }: FieldCase, result: FieldResult): string {
+  const lines = [
+    `${result.status}${result.remark ? ` (${result.remark})` : ''}: ${result.current.toPrecision(5)} A at ${result.cellVoltage.toPrecision(5)} V, ${(result.cellVoltage / result.current).toPrecision(5)} ohm`,
+  ];
+  patchNames.forEach((name, k) => {
+    if (problem.patches[k].role === 'insulator') return;
+    const { area, current, meanCurrentDensity } = result.patches[k];
+    lines.push(
+      `  ${name}: ${(area * 1e4).toPrecision(4)} cm2, ${current.toPrecision(5)} A, mean ${(meanCurrentDensity / 100).toPrecision(4)} A/dm2`,
+    );
+  });
+  return lines.join('\n');
+}
