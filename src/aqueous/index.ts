@@ -1,2 +1,11 @@
 /** What is in the water: species, equilibrium, conductivity, density, colour. May import units and numerics. Theory: docs/theory/aqueous.md */
-export {};
+export * from './activity.js';
+export * from './composition.js';
+export * from './conductivity.js';
+export * from './equilibrium.js';
+export * from './liquid.js';
+export * from './mixture.js';
+export * from './records.js';
+export * from './solutes.js';
+export * from './system.js';
+export * from './water.js';

@@ -1,0 +1,366 @@
+import { z } from 'zod';
+import { done, type Outcome, type Problem, parseQuantity } from '../units/index.js';
+
+/**
+ * Shapes of the files under `library/species/aqueous/`. A file states source, kind and uncertainty once for its table;
+ * an entry states them again where it differs. Data is handed in already parsed: doors read the files.
+ */
+
+const kind = z.enum(['measured', 'fitted', 'estimated', 'assumed', 'recommended']);
+const origin = { source: z.string(), kind, uncertainty: z.number().positive().optional() };
+const own = {
+  source: z.string().optional(),
+  kind: kind.optional(),
+  uncertainty: z.number().optional(),
+  place: z.string().optional(),
+};
+const amounts = z.record(z.string(), z.number());
+const energy = z.string();
+
+const componentsDocument = z.strictObject({
+  document: z.literal('aqueous-components'),
+  ...origin,
+  components: z.array(
+    z.strictObject({
+      id: z.string(),
+      species: z.string(),
+      name: z.string(),
+      charge: z.number().int(),
+      molarMass: z.string(),
+      formula: z.string(),
+      ...own,
+    }),
+  ),
+});
+
+const constant = {
+  /** log10 of the constant at 25 C and zero ionic strength. */
+  logK: z.number(),
+  /** Enthalpy of the reaction, text with unit, or `unknown`: then the constant is used unchanged at other temperatures. */
+  enthalpy: energy.optional(),
+  analytic: z
+    .strictObject({ coefficients: z.array(z.number()).length(6), source: z.string(), place: z.string() })
+    .optional(),
+};
+
+const speciesDocument = z.strictObject({
+  document: z.literal('aqueous-species'),
+  ...origin,
+  species: z.array(
+    z.strictObject({
+      id: z.string(),
+      components: amounts,
+      ...constant,
+      salting: z.number().optional(),
+      ...own,
+    }),
+  ),
+});
+
+const solidsDocument = z.strictObject({
+  document: z.literal('aqueous-solids'),
+  ...origin,
+  solids: z.array(
+    z.strictObject({
+      id: z.string(),
+      name: z.string(),
+      components: amounts,
+      ...constant,
+      form: z.enum(['fresh', 'aged']),
+      ...own,
+    }),
+  ),
+});
+
+const interactionsDocument = z.strictObject({
+  document: z.literal('aqueous-interactions'),
+  ...origin,
+  interactions: z.array(
+    z.strictObject({
+      pair: z.tuple([z.string(), z.string()]),
+      epsilon: z.number(),
+      slope: z.number().optional(),
+      ...own,
+    }),
+  ),
+  estimates: z.strictObject({ ...origin, byCharge: z.record(z.string(), z.number()) }),
+});
+
+const mobilitiesDocument = z.strictObject({
+  document: z.literal('aqueous-mobilities'),
+  ...origin,
+  ions: z.array(
+    z.strictObject({
+      id: z.string(),
+      /** Diffusion coefficient at 25 C at infinite dilution, text with unit. */
+      diffusivity: z.string(),
+      /** D = D25 (T/298.15) (viscosity of water at 25 C / at T)^walden exp(warmth/T - warmth/298.15), warmth in K. */
+      walden: z.number().optional(),
+      warmth: z.number().optional(),
+      /** Radius in the interionic terms [nm] and exponent of the relative viscosity. */
+      size: z.number().optional(),
+      drag: z.number().optional(),
+      ...own,
+    }),
+  ),
+  defaults: z.strictObject({
+    ...origin,
+    size: z.number(),
+    drag: z.number(),
+    walden: z.number(),
+    warmth: z.number(),
+    /** Diffusion coefficient of a species without its own, by the size of its charge. */
+    diffusivity: z.string(),
+  }),
+});
+
+const solutesDocument = z.strictObject({
+  document: z.literal('aqueous-solutes'),
+  ...origin,
+  solutes: z.array(
+    z.strictObject({
+      id: z.string(),
+      /** Components of one formula unit. */
+      components: amounts,
+      /** c0..c4 of the apparent specific volume and v1..v6 of the viscosity (Laliberte), with the range of the fit. */
+      volume: z.array(z.number()).length(5).optional(),
+      viscosity: z.array(z.number()).length(6).optional(),
+      maxMassFraction: z.number().optional(),
+      ...own,
+    }),
+  ),
+  /** Partial molar volume at infinite dilution [cm3/mol] and viscosity B [L/mol] of an ion or neutral species, by component. */
+  additive: z.strictObject({ ...origin, values: z.record(z.string(), z.tuple([z.number(), z.number()])) }),
+});
+
+export const AQUEOUS_DOCUMENTS = {
+  'aqueous-components': componentsDocument,
+  'aqueous-species': speciesDocument,
+  'aqueous-solids': solidsDocument,
+  'aqueous-interactions': interactionsDocument,
+  'aqueous-mobilities': mobilitiesDocument,
+  'aqueous-solutes': solutesDocument,
+} as const;
+
+type Doc<K extends keyof typeof AQUEOUS_DOCUMENTS> = z.infer<(typeof AQUEOUS_DOCUMENTS)[K]>;
+
+/** Where a number came from, printed under `records` of a result. */
+export interface Origin {
+  source: string;
+  place?: string;
+  kind: z.infer<typeof kind>;
+  /** Spread of the 90 % interval, in the unit of the value. */
+  uncertainty?: number;
+}
+
+export interface ComponentRecord {
+  id: string;
+  species: string;
+  name: string;
+  charge: number;
+  /** [kg/mol] */
+  molarMass: number;
+}
+
+export interface ReactionRecord {
+  id: string;
+  components: Record<string, number>;
+  /** log10 K at 25 C and zero ionic strength. */
+  logK: number;
+  /** [J/mol]; undefined where unknown. */
+  enthalpy?: number;
+  analytic?: number[];
+  origin: Origin;
+}
+export interface SpeciesRecord extends ReactionRecord {
+  salting: number;
+}
+export interface SolidRecord extends ReactionRecord {
+  name: string;
+  form: 'fresh' | 'aged';
+}
+export interface InteractionRecord {
+  pair: [string, string];
+  epsilon: number;
+  slope: number;
+  origin: Origin;
+}
+export interface MobilityRecord {
+  id: string;
+  /** [m2/s] at 25 C */
+  diffusivity: number;
+  walden?: number;
+  warmth?: number;
+  size?: number;
+  drag?: number;
+  origin: Origin;
+}
+export interface SoluteRecord {
+  id: string;
+  components: Record<string, number>;
+  volume?: number[];
+  viscosity?: number[];
+  maxMassFraction?: number;
+  origin: Origin;
+}
+
+/** Everything the water model knows, in SI. */
+export interface AqueousRecords {
+  components: ComponentRecord[];
+  species: SpeciesRecord[];
+  solids: SolidRecord[];
+  interactions: InteractionRecord[];
+  interactionByCharge: Record<string, number>;
+  mobilities: MobilityRecord[];
+  mobilityDefaults: { diffusivity: number; size: number; drag: number; walden: number; warmth: number };
+  solutes: SoluteRecord[];
+  /** Partial molar volume [m3/mol] and viscosity coefficient B [m3/mol] of what has no fit. */
+  additive: Record<string, { volume: number; viscosity: number }>;
+}
+
+type Own = {
+  source?: string | undefined;
+  kind?: Origin['kind'] | undefined;
+  uncertainty?: number | undefined;
+  place?: string | undefined;
+};
+type Table = { source: string; kind: Origin['kind']; uncertainty?: number | undefined };
+
+const originOf = (table: Table, entry: Own): Origin => {
+  const uncertainty = entry.uncertainty ?? table.uncertainty;
+  return {
+    source: entry.source ?? table.source,
+    kind: /from memory/.test(entry.place ?? '') ? 'assumed' : (entry.kind ?? table.kind),
+    ...(entry.place === undefined ? {} : { place: entry.place }),
+    ...(uncertainty === undefined ? {} : { uncertainty }),
+  };
+};
+
+function reaction(
+  table: Table,
+  entry: Doc<'aqueous-species'>['species'][number] | Doc<'aqueous-solids'>['solids'][number],
+  problems: Problem[],
+): ReactionRecord {
+  const { id, components, logK, enthalpy, analytic } = entry;
+  const read =
+    enthalpy === undefined || enthalpy === 'unknown' ? undefined : parseQuantity(enthalpy, 'molarEnergy', id);
+  if (read && !read.ok) problems.push(...read.problems);
+  return {
+    id,
+    components,
+    logK,
+    ...(read?.ok ? { enthalpy: read.value } : {}),
+    ...(analytic ? { analytic: analytic.coefficients } : {}),
+    origin: originOf(table, entry),
+  };
+}
+
+const si = (
+  text: string,
+  dimension: 'molarMass' | 'diffusivity',
+  path: string,
+  problems: Problem[],
+): number => {
+  const read = parseQuantity(text, dimension, path);
+  if (read.ok) return read.value;
+  problems.push(...read.problems);
+  return Number.NaN;
+};
+
+/**
+ * Reads parsed documents of `library/species/aqueous/` (others are passed over) into one set of records.
+ * A defect of a file is a problem with its path, not an exception.
+ */
+export function readAqueousRecords(documents: unknown[]): Outcome<AqueousRecords> {
+  const problems: Problem[] = [];
+  const out: AqueousRecords = {
+    components: [],
+    species: [],
+    solids: [],
+    interactions: [],
+    interactionByCharge: {},
+    mobilities: [],
+    mobilityDefaults: { diffusivity: 0, size: 0, drag: 0, walden: 0, warmth: 0 },
+    solutes: [],
+    additive: {},
+  };
+  for (const document of documents) {
+    const name = (document as { document?: string } | null)?.document ?? '';
+    if (!(name in AQUEOUS_DOCUMENTS)) continue;
+    const schema = AQUEOUS_DOCUMENTS[name as keyof typeof AQUEOUS_DOCUMENTS];
+    const read = schema.safeParse(document);
+    if (!read.success) {
+      for (const issue of read.error.issues)
+        problems.push({
+          code: 'record-shape',
+          path: `${name}.${issue.path.join('.')}`,
+          message: issue.message,
+        });
+      continue;
+    }
+    collect(read.data, out, problems);
+  }
+  if (problems.length > 0) return { ok: false, problems };
+  return done(out);
+}
+
+function collect(data: Doc<keyof typeof AQUEOUS_DOCUMENTS>, out: AqueousRecords, problems: Problem[]): void {
+  switch (data.document) {
+    case 'aqueous-components':
+      for (const c of data.components)
+        out.components.push({
+          id: c.id,
+          species: c.species,
+          name: c.name,
+          charge: c.charge,
+          molarMass: si(c.molarMass, 'molarMass', c.id, problems),
+        });
+      break;
+    case 'aqueous-species':
+      for (const s of data.species)
+        out.species.push({ ...reaction(data, s, problems), salting: s.salting ?? 0 });
+      break;
+    case 'aqueous-solids':
+      for (const s of data.solids)
+        out.solids.push({ ...reaction(data, s, problems), name: s.name, form: s.form });
+      break;
+    case 'aqueous-interactions':
+      for (const i of data.interactions)
+        out.interactions.push({
+          pair: i.pair,
+          epsilon: i.epsilon,
+          slope: i.slope ?? 0,
+          origin: originOf(data, i),
+        });
+      out.interactionByCharge = data.estimates.byCharge;
+      break;
+    case 'aqueous-mobilities':
+      for (const m of data.ions)
+        out.mobilities.push({
+          id: m.id,
+          diffusivity: si(m.diffusivity, 'diffusivity', m.id, problems),
+          ...(m.walden === undefined ? {} : { walden: m.walden }),
+          ...(m.warmth === undefined ? {} : { warmth: m.warmth }),
+          ...(m.size === undefined ? {} : { size: m.size }),
+          ...(m.drag === undefined ? {} : { drag: m.drag }),
+          origin: originOf(data, m),
+        });
+      out.mobilityDefaults = {
+        ...data.defaults,
+        diffusivity: si(data.defaults.diffusivity, 'diffusivity', 'defaults', problems),
+      };
+      break;
+    case 'aqueous-solutes':
+      for (const s of data.solutes)
+        out.solutes.push({
+          id: s.id,
+          components: s.components,
+          ...(s.volume ? { volume: s.volume } : {}),
+          ...(s.viscosity ? { viscosity: s.viscosity } : {}),
+          ...(s.maxMassFraction === undefined ? {} : { maxMassFraction: s.maxMassFraction }),
+          origin: originOf(data, s),
+        });
+      for (const [id, [volume, viscosity]] of Object.entries(data.additive.values))
+        out.additive[id] = { volume: volume * 1e-6, viscosity: viscosity * 1e-3 };
+  }
+}
