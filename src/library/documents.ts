@@ -133,6 +133,20 @@ export const agitationDocument = z.strictObject({
   ),
 });
 
+export const benchDocument = z.strictObject({
+  document: z.literal('bench'),
+  /** Metals of hooks and leads. */
+  conductors: z.array(
+    z.strictObject({ id: z.string(), name: z.string(), names, resistivity: choice, perKelvin: choice }),
+  ),
+  /** Current a wire's section carries by the rule of the bench. */
+  currentPerSection: windowRecord,
+  /** One clip or twist. */
+  contactResistance: choice,
+  /** Capacitance of the electrical double layer. */
+  doubleLayer: choice,
+});
+
 const refusal = z.strictObject({ reason: z.string(), who: z.string() });
 
 export const bathDocument = z.strictObject({
@@ -201,6 +215,7 @@ export const SCHEMAS = {
   potentials: potentialsDocument,
   kinetics: kineticsDocument,
   agitation: agitationDocument,
+  bench: benchDocument,
   bath: bathDocument,
 } as const;
 
@@ -220,4 +235,6 @@ export type Couple = z.infer<typeof potentialsDocument>['couples'][number];
 export type Kinetics = z.infer<typeof kineticsDocument>;
 export type KineticsOf<T extends Kinetics['type']> = Extract<Kinetics, { type: T }>;
 export type AgitationLevel = z.infer<typeof agitationDocument>['levels'][number];
+export type Bench = z.infer<typeof benchDocument>;
+export type Conductor = Bench['conductors'][number];
 export type Bath = z.infer<typeof bathDocument>;

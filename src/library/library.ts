@@ -4,6 +4,8 @@ import { checkRecord, type PlacedRecord, recordsIn, repeatedIds } from './check.
 import {
   type AgitationLevel,
   type Bath,
+  type Bench,
+  type Conductor,
   type Couple,
   type Kinetics,
   type Metal,
@@ -31,6 +33,9 @@ export interface Library {
   kinetics: ReadonlyMap<string, Kinetics>;
   agitation: ReadonlyMap<string, AgitationLevel>;
   baths: ReadonlyMap<string, Bath>;
+  /** Wires, contacts and the double layer. */
+  bench: Bench;
+  conductors: ReadonlyMap<string, Conductor>;
   records: ReadonlyMap<string, PlacedRecord>;
   /** Documents of kinds this folder does not know, for those that do. */
   others: readonly LibraryFile[];
@@ -68,7 +73,9 @@ export function loadLibrary(files: readonly LibraryFile[]): Outcome<Library> {
     kinetics: new Map<string, Kinetics>(),
     agitation: new Map<string, AgitationLevel>(),
     baths: new Map<string, Bath>(),
+    conductors: new Map<string, Conductor>(),
   };
+  let bench: Bench | undefined;
   const others: LibraryFile[] = [];
   const placed: PlacedRecord[] = [];
 
@@ -103,14 +110,20 @@ export function loadLibrary(files: readonly LibraryFile[]): Outcome<Library> {
     else if (document.document === 'kinetics') put(index.kinetics, document.id, document, path);
     else if (document.document === 'agitation')
       for (const level of document.levels) put(index.agitation, level.id, level, path);
-    else put(index.baths, document.id, document, path);
+    else if (document.document === 'bench') {
+      if (bench) problems.push({ code: 'name-twice', path, message: 'the bench is described twice' });
+      bench = document;
+      for (const conductor of document.conductors) put(index.conductors, conductor.id, conductor, path);
+    } else put(index.baths, document.id, document, path);
   }
 
   problems.push(...repeatedIds(placed));
   for (const record of placed) problems.push(...checkRecord(record, index.sources));
   problems.push(...links(index));
-  if (problems.length > 0) return refused(...problems);
-  return done({ ...index, others, records: new Map(placed.map((p) => [p.record.id, p])) });
+  if (!bench)
+    problems.push({ code: 'document-missing', path: '', message: 'the library has no document "bench"' });
+  if (problems.length > 0 || !bench) return refused(...problems);
+  return done({ ...index, bench, others, records: new Map(placed.map((p) => [p.record.id, p])) });
 }
 
 function shapeProblems(error: z.ZodError, file: string): Problem[] {
