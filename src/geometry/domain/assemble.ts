@@ -1,4 +1,4 @@
-import { overPanel, panelAreas } from '../panels/measure.js';
+import { panelAreas } from '../panels/measure.js';
 import type { PanelSurface } from '../surface.js';
 import type { Block } from './domain.js';
 import { type BodySpec, WALL } from './spec.js';
@@ -36,14 +36,4 @@ export function assemble(blocks: Block[], bodies: BodySpec[]): { surface: PanelS
     areas[surface.patch[t]!]! += a;
   });
   return { surface, areas };
-}
-
-/** Volume [m3] of a block below z = top, from its outward-facing panels; negative winding gives a negative volume. */
-export function blockVolume(block: Block, top: number): number {
-  let volume = 0;
-  for (let t = 0; t < block.owner.length; t++)
-    overPanel(block, t, (x, n) => {
-      volume += (x[2] - top) * n[2];
-    });
-  return volume;
 }

@@ -1,17 +1,21 @@
 import { UNWATCHED, type Watch } from '../../numerics/index.js';
 import { done, type Outcome, refused } from '../../units/index.js';
+import { volumeBelow } from '../panels/measure.js';
 import type { Quality } from '../panels/size.js';
 import { facets } from '../panels/skin.js';
 import { solidOf } from '../shapes/make.js';
 import { place } from '../shapes/placement.js';
 import type { Placement } from '../shapes/shape.js';
 import type { Solid } from '../shapes/solid.js';
-import { assemble, blockVolume } from './assemble.js';
+import type { Vec3 } from '../shapes/vector.js';
+import { assemble } from './assemble.js';
 import { blockOf, madeOf, reusable } from './blocks.js';
+import { type Booleans, loadBooleans } from './booleans.js';
 import { checkSetUp, checkSpec } from './check.js';
 import type { Block, Domain, Gap } from './domain.js';
 import { gapFunction } from './gaps.js';
 import { groupsOf } from './groups.js';
+import { joinBodies } from './join.js';
 import { type Placed, placed, wetPanels } from './placed.js';
 import type { DomainSpec } from './spec.js';
 import { cavity, fillHeight } from './vessel.js';
@@ -21,11 +25,14 @@ export interface BuildOptions {
   watch?: Watch;
   /** A domain built before: bodies that did not change keep their panels, array for array. */
   previous?: Domain;
+  /** For bodies that touch each other; loaded here when absent, which works in Node but not in a browser. */
+  booleans?: Booleans;
 }
 
 /** Cuts everything that touches the electrolyte into panels. Refuses set-ups that cannot be plated in, with all reasons. */
 export async function buildDomain(spec: DomainSpec, options: BuildOptions): Promise<Outcome<Domain>> {
   const { quality, watch = UNWATCHED, previous } = options;
+  let { booleans } = options;
   const wrong = checkSpec(spec);
   if (wrong.length > 0) return refused(...wrong);
   const bodies = spec.bodies.map((b) => placed(solidFor(b.form), b.placement));
@@ -48,12 +55,24 @@ export async function buildDomain(spec: DomainSpec, options: BuildOptions): Prom
       0.2 + (0.7 * blocks.length) / (groups.length + 1),
       `Cutting ${spec.bodies[group[0]!]!.name} into panels`,
     );
-    const first = group[0]!;
-    const gap = gapFunction(first, bodies, joined, inside, under(liquid, coarse[first]!));
+    const gapsOf = group.map((i) => gapFunction(i, bodies, joined, inside, under(liquid, coarse[i]!)));
+    const gap = (p: Vec3): number => Math.min(...gapsOf.map((f) => f(p)));
     const made = madeOf(spec, group, quality, liquid, coarse);
     const old = previous && reusable(previous, group, made, gap);
     kept.push(old?.how ?? 'new');
-    blocks.push(old?.block ?? blockOf(group, first, wetPanels(bodies[first]!, quality, gap, liquid), made));
+    if (old) blocks.push(old.block);
+    else if (group.length === 1) {
+      const first = group[0]!;
+      blocks.push(blockOf(group, first, wetPanels(bodies[first]!, quality, gap, liquid), made));
+    } else {
+      booleans ??= await loadBooleans();
+      const members = group.map((i) => bodies[i]!);
+      const one = joinBodies(members, gapsOf, quality, liquid, booleans, watch);
+      if (!one.ok) return one;
+      warnings.push(...one.warnings);
+      const { skin, member } = one.value;
+      blocks.push({ ...blockOf(group, -1, skin, made), owner: member.map((k) => group[k]!) });
+    }
   }
   if (inside) {
     const gap = gapFunction(-1, bodies, joined, inside, undefined);
@@ -76,7 +95,7 @@ function finish(
   liquid: number | undefined,
 ): Domain {
   const { surface, areas } = assemble(blocks, spec.bodies);
-  const volumes = blocks.map((b) => blockVolume(b, liquid ?? 0));
+  const volumes = blocks.map((b) => volumeBelow(b, liquid ?? 0));
   const join = (arrays: Int32Array[]): Int32Array => Int32Array.from(arrays.flatMap((a) => [...a]));
   return {
     spec,

@@ -153,3 +153,67 @@ describe('vessels', () => {
     expect(fillHeight(vessel, area * 0.11, () => 0).ok).toBe(false);
   });
 });
+
+describe('bodies that touch', () => {
+  const hook: BodySpec = {
+    name: 'hook',
+    role: 'hook',
+    form: {
+      kind: 'wire',
+      diameter: 0.0005,
+      path: [
+        [0, 0, 0.054],
+        [0, 0, 0.09],
+      ],
+    },
+    placement: { position: [0, 0, 0] },
+  };
+  const hung: DomainSpec = { ...beaker, bodies: [ring, hook, rod(0.025), rod(-0.025, 'anode 2')] };
+
+  it('become one piece of metal, closed and with true areas', async () => {
+    const domain = await built(hung);
+    expect(openSides(domain.surface, 0.08)).toBe(0);
+    expect(solidAngle(domain, [-0.012, 0.01, 0.053]) / (4 * Math.PI)).toBeCloseTo(1, 3);
+    const area = (name: string): number => domain.areas[domain.surface.patchNames.indexOf(name)]!;
+    // The ring loses the disc the wire covers; the wire shows from the ring's outside at 55 mm to the liquid.
+    const whole = 2 * Math.PI * 0.009 * (0.016 - 8 * 0.0004 + 2 * Math.PI * 0.0004);
+    expect(area('ring') / (whole - Math.PI * 0.00025 ** 2)).toBeCloseTo(1, 3);
+    expect(area('hook') / (Math.PI * 0.0005 * 0.025)).toBeCloseTo(1, 3);
+  });
+
+  it('keep their structured panels away from the junction', async () => {
+    const [alone, joined] = [await built(beaker), await built(hung)];
+    const names = new Set<string>();
+    const nodes = alone.blocks[0]!.nodes;
+    for (let i = 0; i < nodes.length; i += 3) names.add(nodes.subarray(i, i + 3).join());
+    const shared = joined.blocks[0]!.nodes.filter(
+      (_, i, all) => i % 3 === 0 && names.has(all.subarray(i, i + 3).join()),
+    );
+    expect(shared.length).toBeGreaterThan(0.5 * names.size);
+  });
+
+  it('refuses a hook that misses, ends under the liquid, or a clip that dips in', async () => {
+    const codes = async (spec: DomainSpec): Promise<string[]> => {
+      const outcome = await buildDomain(spec, { quality: 'draft' });
+      return outcome.ok ? [] : outcome.problems.map((p) => p.code);
+    };
+    const swap = (h: Partial<BodySpec>) => ({ ...hung, bodies: [ring, { ...hook, ...h }, rod(0.025)] });
+    expect(await codes(swap({ placement: { position: [0, 0.01, 0] } }))).toContain('hook-misses-part');
+    const short = {
+      kind: 'wire',
+      diameter: 0.0005,
+      path: [
+        [0, 0, 0.054],
+        [0, 0, 0.07],
+      ],
+    } as BodySpec['form'];
+    expect(await codes(swap({ form: short }))).toContain('hook-under-liquid');
+    const clip: BodySpec = {
+      name: 'clip',
+      role: 'clip',
+      form: { kind: 'box', x: 0.005, y: 0.005, z: 0.03 },
+      placement: { position: [0, 0, 0.094] },
+    };
+    expect(await codes({ ...hung, bodies: [...hung.bodies, clip] })).toContain('clip-in-liquid');
+  });
+});

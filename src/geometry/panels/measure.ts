@@ -57,15 +57,48 @@ function mix(p: Panels, t: number, weights: number[]): Vec3 {
   return [x, y, z];
 }
 
-/** Sums f(point, area vector) over the quadrature points of panel t; the area vector follows the panel's winding. */
+/** Values and slopes of the six shape functions at the points of the rule, 18 numbers a point, and half weights. */
+const SHAPES = RULE.map(([u, v, w]) => {
+  const l = 1 - u - v;
+  return {
+    value: [l * (2 * l - 1), u * (2 * u - 1), v * (2 * v - 1), 4 * l * u, 4 * u * v, 4 * v * l],
+    byU: [1 - 4 * l, 4 * u - 1, 0, 4 * (l - u), 4 * v, -4 * v],
+    byV: [1 - 4 * l, 0, 4 * v - 1, -4 * u, 4 * u, 4 * (l - v)],
+    half: w / 2,
+  };
+});
+
+/**
+ * Sums f(point, area vector) over the quadrature points of panel t; the area vector follows the panel's winding. The
+ * two arrays handed to f are used again for the next point.
+ */
 export function overPanel(p: Panels, t: number, f: (point: Vec3, areaVector: Vec3) => void): void {
-  for (const [u, v, w] of RULE) {
-    const [a, b] = panelSlopes(p, t, u, v);
-    f(panelPoint(p, t, u, v), [
-      (w / 2) * (a[1] * b[2] - a[2] * b[1]),
-      (w / 2) * (a[2] * b[0] - a[0] * b[2]),
-      (w / 2) * (a[0] * b[1] - a[1] * b[0]),
-    ]);
+  const point: [number, number, number] = [0, 0, 0];
+  const normal: [number, number, number] = [0, 0, 0];
+  const { nodes, panels } = p;
+  for (const { value, byU, byV, half } of SHAPES) {
+    let [x, y, z, ax, ay, az, bx, by, bz] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
+    for (let k = 0; k < 6; k++) {
+      const i = 3 * panels[6 * t + k]!;
+      const [px, py, pz] = [nodes[i]!, nodes[i + 1]!, nodes[i + 2]!];
+      const [s, su, sv] = [value[k]!, byU[k]!, byV[k]!];
+      x += s * px;
+      y += s * py;
+      z += s * pz;
+      ax += su * px;
+      ay += su * py;
+      az += su * pz;
+      bx += sv * px;
+      by += sv * py;
+      bz += sv * pz;
+    }
+    point[0] = x;
+    point[1] = y;
+    point[2] = z;
+    normal[0] = half * (ay * bz - az * by);
+    normal[1] = half * (az * bx - ax * bz);
+    normal[2] = half * (ax * by - ay * bx);
+    f(point, normal);
   }
 }
 

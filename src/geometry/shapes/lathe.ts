@@ -184,7 +184,7 @@ function evened(cuts: (number | number[])[]): number[][] {
 
 function fineFacets(p: Profile, within: number, radius: number, tolerance: number, maker: SkinMaker): void {
   const sagitta = (curvature: number): number =>
-    2 * Math.sqrt((2 * 0.45 * within) / Math.max(curvature, 1e-300));
+    2 * Math.sqrt((2 * 0.28 * within) / Math.max(curvature, 1e-300));
   const none = p.kink.map(() => Number.POSITIVE_INFINITY);
   const rows = rowsAlong(p, (v) => Math.min(sagitta(curvatureAt(p, v)), 1e9), 1e9, none);
   const angle = 2 * Math.acos(Math.max(0.5, 1 - (0.45 * within) / radius));

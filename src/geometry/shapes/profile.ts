@@ -11,7 +11,10 @@ export interface Profile {
   closed: boolean;
   /** Length of each segment [m]. */
   lengths: number[];
-  /** Smooth face of each segment: neighbours that join without a kink share one. */
+  /**
+   * Face of each segment. Roundings are faces of their own, so that panels made anew keep their outline even where it
+   * joins a flat without a kink.
+   */
   face: number[];
   faces: number;
   /** At the start of each segment: angle [rad] the outside opens by, positive where an edge stands out, 0 smooth or free. */
@@ -32,20 +35,14 @@ export function profileOf(segments: Segment[], closed: boolean): Profile {
     );
     return Math.abs(turn) < SMOOTH ? 0 : turn;
   });
-  const face: number[] = [];
-  let faces = 0;
-  const first = closed
-    ? Math.max(
-        0,
-        kink.findIndex((k) => k !== 0),
-      )
-    : 0;
-  for (let k = 0; k < segments.length; k++) {
-    const i = (first + k) % segments.length;
-    if (k > 0 && kink[i] !== 0) faces++;
-    face[i] = faces;
-  }
-  return { segments, closed, lengths: segments.map(lengthOf), face, faces: faces + 1, kink };
+  return {
+    segments,
+    closed,
+    lengths: segments.map(lengthOf),
+    face: segments.map((_, i) => i),
+    faces: segments.length,
+    kink,
+  };
 }
 
 export const at = (p: Profile, v: number): Vec2 => {
@@ -60,21 +57,33 @@ export const curvatureAt = (p: Profile, v: number): number => {
 
 /** Nearest point of the chain, or of one of its faces only. */
 export function nearest(p: Profile, q: Vec2, face = -1): { point: Vec2; distance: number; segment: number } {
-  let best = { point: q, distance: Number.POSITIVE_INFINITY, segment: 0 };
-  p.segments.forEach((s, i) => {
-    if (face >= 0 && p.face[i] !== face) return;
-    const point = pointOn(s, nearestOn(s, q));
-    const distance = Math.hypot(point[0] - q[0], point[1] - q[1]);
-    if (distance < best.distance) best = { point, distance, segment: i };
-  });
-  return best;
+  let point = q;
+  let distance = Number.POSITIVE_INFINITY;
+  let segment = 0;
+  for (let i = 0; i < p.segments.length; i++) {
+    if (face >= 0 && p.face[i] !== face) continue;
+    const near = pointOn(p.segments[i]!, nearestOn(p.segments[i]!, q));
+    const d = Math.hypot(near[0] - q[0], near[1] - q[1]);
+    if (d < distance) {
+      point = near;
+      distance = d;
+      segment = i;
+    }
+  }
+  return { point, distance, segment };
 }
 
 /** Whether a point lies on the metal side (left); for open chains the axis r = 0 closes the section. */
 export function inside(p: Profile, q: Vec2): boolean {
   // Crossings of a ray toward +r: exact for lines, and for arcs by solving for the parameter.
   let odd = false;
-  for (const s of p.segments) for (const r of crossings(s, q[1])) if (r > q[0]) odd = !odd;
+  for (let i = 0; i < p.segments.length; i++) {
+    const s = p.segments[i]!;
+    // Most segments pass above or below.
+    if (s.kind === 'line' && s.from[1] <= q[1] === s.to[1] <= q[1]) continue;
+    if (s.kind === 'arc' && Math.abs(q[1] - s.centre[1]) > s.radii[1]) continue;
+    for (const r of crossings(s, q[1])) if (r > q[0]) odd = !odd;
+  }
   return odd;
 }
 

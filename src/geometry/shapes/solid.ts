@@ -2,7 +2,7 @@ import type { SizeRequest } from '../panels/size.js';
 import type { Skin } from '../panels/skin.js';
 import type { Vec3 } from './vector.js';
 
-/** A smooth piece of a solid's skin; sharp edges run between faces. */
+/** A smooth piece of a solid's skin. Sharp edges run between faces, and so do the borders of roundings. */
 export interface Face {
   /** Nearest point of the face, its rim included [m]. */
   closest(p: Vec3): Vec3;
