@@ -60,7 +60,7 @@ function nearSums(
     for (const z of images) {
       const { centre, radius } = panels;
       const distance = Math.hypot(x - centre[3 * p], y - centre[3 * p + 1], z - centre[3 * p + 2]);
-      if (distance > 1.5 * NEAR * radius[p]) continue;
+      if (distance > 1.5 * NEAR[perPanel[p]] * radius[p]) continue;
       integrator.begin(p);
       integrator.correctionAt(x, y, z);
       for (let m = 0; m < perPanel[p]; m++) {

@@ -4,7 +4,7 @@ import { evaluatePanel, type Panels } from './panels.js';
 /** Rule on a piece, and how far (in radii of the piece) an observer must be for it. near.test.ts measures the error. */
 const RULE = triangleRule(6);
 const POINTS = RULE.s.length;
-const CLEAR = 2.2;
+const CLEAR = 1.5;
 const DEEPEST = 40;
 /** Numbers kept a quadrature point: xyz, weighted area vector xyz, weighted area, s, t. */
 const STRIDE = 9;
