@@ -25,6 +25,7 @@ const KERNEL = 4;
 const PLAN = 5;
 const ACTIVE = 6;
 const FAILED = 7;
+const HELPED = 8;
 const CONTROL_WORDS = 16;
 const GONE = -1;
 const SCRATCH_START = 1024;
@@ -55,6 +56,8 @@ export interface Invitation {
 export interface SharedCrew extends Crew {
   /** For the door to post to each thread it starts, which then calls `joinCrew`. */
   readonly invitations: Invitation[];
+  /** Chunks of work that threads have done so far: whether they came at all. */
+  helped(): number;
 }
 
 /**
@@ -86,6 +89,7 @@ export function sharedCrew(size: number): SharedCrew {
       Atomics.add(control, STATE, 1);
       Atomics.notify(control, STATE);
       takePart(control, kernels, SCRATCH_START);
+      // Closed to those who wake late; those inside are waited for.
       Atomics.add(control, STATE, 1);
       for (;;) {
         const active = Atomics.load(control, ACTIVE);
@@ -94,6 +98,7 @@ export function sharedCrew(size: number): SharedCrew {
       }
       if (Atomics.load(control, FAILED) !== 0) throw new Error('A thread of the crew failed in a kernel.');
     },
+    helped: () => Atomics.load(control, HELPED),
     release() {
       Atomics.store(control, STATE, GONE);
       Atomics.notify(control, STATE);
@@ -115,7 +120,8 @@ export function joinCrew({ memory, member }: Invitation): void {
     seen = state;
     Atomics.add(control, ACTIVE, 1);
     try {
-      if (Atomics.load(control, STATE) === seen) takePart(control, kernels, scratchOf(member));
+      if (Atomics.load(control, STATE) === seen)
+        Atomics.add(control, HELPED, takePart(control, kernels, scratchOf(member)));
     } catch {
       Atomics.store(control, FAILED, 1);
     }
@@ -124,14 +130,15 @@ export function joinCrew({ memory, member }: Invitation): void {
   }
 }
 
-function takePart(control: Int32Array, kernels: Kernels, scratch: number): void {
+/** Takes chunks until there are none; returns how many. */
+function takePart(control: Int32Array, kernels: Kernels, scratch: number): number {
   const kernel = kernels[KERNELS[control[KERNEL]]];
   const plan = control[PLAN];
   const chunk = control[CHUNK];
   const end = control[END];
-  for (;;) {
+  for (let taken = 0; ; taken++) {
     const from = Atomics.add(control, NEXT, chunk);
-    if (from >= end) return;
+    if (from >= end) return taken;
     kernel(plan, from, Math.min(from + chunk, end), scratch);
   }
 }

@@ -83,26 +83,40 @@ function eachDegree(order: number, visit: (l: number, m: number, k: number) => v
 }
 
 /**
- * Writes the four entries (rows k, k+1; columns j, j+1) of a real matrix that stands for
- *   value_jm' = sum over (l, +-m) of P conj-or-not R: given the complex factors A of Re R_lm and B of Im R_lm.
+ * Both shift rules are sums over (l, m) and (l, -m) of complex products; with R = a + ib of the order m > 0 they read
+ * a (P + Q) + i b (P - Q) or its conjugate, and a P for m = 0. `Full` holds all orders of a solid side by side, so that
+ * P and Q are two look-ups: value of (l, m) at l (2 order + 1) + order + m, zero where |m| > l.
  */
-function place(
-  matrix: Float64Array,
-  size: number,
-  row: number,
-  rowIsPair: boolean,
-  column: number,
-  columnIsPair: boolean,
-  factor: number,
-  are: number,
-  aim: number,
-  bre: number,
-  bim: number,
-): void {
-  matrix[row * size + column] = factor * are;
-  if (columnIsPair) matrix[row * size + column + 1] = factor * aim;
-  if (rowIsPair) matrix[(row + 1) * size + column] = factor * bre;
-  if (rowIsPair && columnIsPair) matrix[(row + 1) * size + column + 1] = factor * bim;
+interface Full extends Solid {
+  row: number;
+  middle: number;
+}
+
+function allOrders(solid: Solid, order: number): Full {
+  const row = 2 * order + 1;
+  const re = new Float64Array(row * (order + 1));
+  const im = new Float64Array(row * (order + 1));
+  for (let l = 0; l <= order; l++)
+    for (let m = 0; m <= l; m++) {
+      const from = index(l, m);
+      const plus = l * row + order + m;
+      const minus = l * row + order - m;
+      const sign = m % 2 === 0 ? 1 : -1;
+      re[minus] = sign * solid.re[from];
+      im[minus] = -sign * solid.im[from];
+      re[plus] = solid.re[from];
+      im[plus] = solid.im[from];
+    }
+  return { re, im, row, middle: order };
+}
+
+/** norm(l, m) by number of the cosine term of (l, m), and 0 at sine terms. */
+function norms(order: number): Float64Array {
+  const out = new Float64Array(termCount(order));
+  eachDegree(order, (l, m, k) => {
+    out[k] = norm(l, m);
+  });
+  return out;
 }
 
 /**
@@ -112,32 +126,35 @@ function place(
 export function transferMatrix(order: number, x: number, y: number, z: number): Float64Array {
   const size = termCount(order);
   const matrix = new Float64Array(size * size);
-  const { re, im } = irregularSolid(2 * order, x, y, z);
-  eachDegree(order, (l, m, row) =>
-    eachDegree(order, (j, n, column) => {
-      const degree = j + l;
-      const p = index(degree, n + m);
-      let are = re[p];
-      let aim = im[p];
-      let bre = 0;
-      let bim = 0;
-      if (m > 0) {
-        // Q = (-1)^m S_{degree, n - m}; the sum of both signs of m is Re R (P + Q) + i Im R (Q - P).
-        const sign = m % 2 === 0 ? 1 : -1;
-        const q = index(degree, Math.abs(n - m));
-        const flip = n - m < 0 ? ((m - n) % 2 === 0 ? 1 : -1) : 1;
-        const qre = sign * flip * re[q];
-        const qim = sign * flip * (n - m < 0 ? -im[q] : im[q]);
-        bre = -(qim - aim);
-        bim = qre - are;
-        are += qre;
-        aim += qim;
-      }
-      const scale = n > 0 ? 2 : 1;
-      const factor = ((l % 2 === 0 ? 1 : -1) * scale) / (norm(l, m) * norm(j, n));
-      place(matrix, size, row, m > 0, column, n > 0, factor, are, aim, bre, bim);
-    }),
-  );
+  const { re, im, row, middle } = allOrders(irregularSolid(2 * order, x, y, z), 2 * order);
+  const scale = norms(order);
+  for (let l = 0; l <= order; l++)
+    for (let m = 0; m <= l; m++) {
+      const k = m === 0 ? l * l : l * l + 2 * m - 1;
+      const sign = m % 2 === 0 ? 1 : -1;
+      for (let j = 0; j <= order; j++)
+        for (let n = 0; n <= j; n++) {
+          const column = n === 0 ? j * j : j * j + 2 * n - 1;
+          const f = ((l % 2 === 0 ? 1 : -1) * (n > 0 ? 2 : 1)) / (scale[k] * scale[column]);
+          const p = (j + l) * row + middle + n + m;
+          const at = k * size + column;
+          if (m === 0) {
+            matrix[at] = f * re[p];
+            if (n > 0) matrix[at + 1] = f * im[p];
+            continue;
+          }
+          // conj R P + (-1)^m R Q = a (P + Q') - i b (P - Q'), Q' = (-1)^m Q.
+          const q = p - 2 * m;
+          const qre = sign * re[q];
+          const qim = sign * im[q];
+          matrix[at] = f * (re[p] + qre);
+          matrix[at + size] = f * (im[p] - qim);
+          if (n > 0) {
+            matrix[at + 1] = f * (im[p] + qim);
+            matrix[at + size + 1] = f * (qre - re[p]);
+          }
+        }
+    }
   return matrix;
 }
 
@@ -147,35 +164,32 @@ export function transferMatrix(order: number, x: number, y: number, z: number): 
  */
 export function shiftMatrix(order: number, x: number, y: number, z: number): Float64Array {
   const size = termCount(order);
-  const transposed = new Float64Array(size * size);
-  const { re, im } = regularSolid(order, x, y, z);
-  const at = (l: number, m: number): [number, number] => {
-    if (l < 0 || Math.abs(m) > l) return [0, 0];
-    const i = index(l, Math.abs(m));
-    if (m >= 0) return [re[i], im[i]];
-    return m % 2 === 0 ? [re[i], -im[i]] : [-re[i], im[i]];
-  };
-  eachDegree(order, (j, m, row) =>
-    eachDegree(order, (l, n, column) => {
-      let [are, aim] = at(l - j, n - m);
-      let bre = 0;
-      let bim = 0;
-      if (m > 0) {
-        // R_{j,-m} = (-1)^m conj R_jm: Re R (P + Q) + i Im R (P - Q).
-        const sign = m % 2 === 0 ? 1 : -1;
-        const [pre, pim] = [are, aim];
-        const [qre, qim] = at(l - j, n + m);
-        are = pre + sign * qre;
-        aim = pim + sign * qim;
-        bre = -(pim - sign * qim);
-        bim = pre - sign * qre;
+  const matrix = new Float64Array(size * size);
+  const { re, im, row, middle } = allOrders(regularSolid(order, x, y, z), order);
+  const scale = norms(order);
+  const value = (part: Float64Array, l: number, m: number): number =>
+    Math.abs(m) > l ? 0 : part[l * row + middle + m];
+  eachDegree(order, (l, n, k) =>
+    eachDegree(l, (j, m, column) => {
+      const f = scale[k] / scale[column];
+      const at = k * size + column;
+      const [pre, pim] = [value(re, l - j, n - m), value(im, l - j, n - m)];
+      if (m === 0) {
+        matrix[at] = f * pre;
+        if (n > 0) matrix[at + size] = f * pim;
+        return;
       }
-      place(transposed, size, row, m > 0, column, n > 0, norm(l, n) / norm(j, m), are, aim, bre, bim);
+      // R P + (-1)^m conj R Q = a (P + Q') + i b (P - Q'), Q' = (-1)^m Q.
+      const sign = m % 2 === 0 ? 1 : -1;
+      const [qre, qim] = [sign * value(re, l - j, n + m), sign * value(im, l - j, n + m)];
+      matrix[at] = f * (pre + qre);
+      matrix[at + 1] = f * (qim - pim);
+      if (n > 0) {
+        matrix[at + size] = f * (pim + qim);
+        matrix[at + size + 1] = f * (pre - qre);
+      }
     }),
   );
-  const matrix = new Float64Array(size * size);
-  for (let k = 0; k < size; k++)
-    for (let j = 0; j < size; j++) matrix[k * size + j] = transposed[j * size + k];
   return matrix;
 }
 

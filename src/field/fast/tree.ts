@@ -46,16 +46,22 @@ export function buildOctree(sources: Float64Array, targets: Float64Array, capaci
     child.push(0);
     children.push(0);
     if (level[b] >= MAX_LEVEL || Math.max(s.held(b), t.held(b)) <= capacity) continue;
-    const [x, y, z, side] = place.slice(4 * b, 4 * b + 4);
+    const x = place[4 * b];
+    const y = place[4 * b + 1];
+    const z = place[4 * b + 2];
+    const quarter = 0.25 * place[4 * b + 3];
     s.divide(b, x, y, z);
     t.divide(b, x, y, z);
     for (let o = 0; o < 8; o++) {
       if (!s.take(o, t.split[o] < t.split[o + 1]) || !t.take(o, true)) continue;
       if (children[b] === 0) child[b] = parent.length;
       children[b]++;
-      const bits = [o & 1, (o >> 1) & 1, o >> 2];
-      place.push(...[x, y, z].map((c, i) => c + (bits[i] - 0.5) * 0.5 * side), 0.5 * side);
-      for (let i = 0; i < 3; i++) cell.push(2 * cell[3 * b + i] + bits[i]);
+      const right = o & 1;
+      const back = (o >> 1) & 1;
+      const up = o >> 2;
+      place.push(x + (2 * right - 1) * quarter, y + (2 * back - 1) * quarter, z + (2 * up - 1) * quarter);
+      place.push(2 * quarter);
+      cell.push(2 * cell[3 * b] + right, 2 * cell[3 * b + 1] + back, 2 * cell[3 * b + 2] + up);
       level.push(level[b] + 1);
       parent.push(b);
       octant.push(o);
