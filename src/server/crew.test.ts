@@ -16,17 +16,18 @@ const sums = (crew: Parameters<typeof fastOperator>[0]): Float64Array => {
 };
 
 describe('a crew of threads', () => {
-  it('gives the same numbers as one thread, and its threads work', {
-    skip: !existsSync(compiled) && 'not built',
-  }, async () => {
-    const { startCrew: start } = (await import(compiled)) as { startCrew: typeof startCrew };
-    const crew = start(3) as SharedCrew;
-    const alone = sums(soloCrew());
-    for (let i = 0; i < 100 && crew.helped() === 0; i++) expect(sums(crew)).toEqual(alone);
-    expect(crew.helped()).toBeGreaterThan(0);
-    crew.release();
-    expect(sums(crew)).toEqual(alone);
-  });
+  it.skipIf(!existsSync(compiled))(
+    'gives the same numbers as one thread, and its threads work (needs a build)',
+    async () => {
+      const { startCrew: start } = (await import(compiled)) as { startCrew: typeof startCrew };
+      const crew = start(3) as SharedCrew;
+      const alone = sums(soloCrew());
+      for (let i = 0; i < 100 && crew.helped() === 0; i++) expect(sums(crew)).toEqual(alone);
+      expect(crew.helped()).toBeGreaterThan(0);
+      crew.release();
+      expect(sums(crew)).toEqual(alone);
+    },
+  );
 
   it('is the caller alone where threads cannot start, and where one is asked for', () => {
     expect(startCrew(1).size).toBe(1);
