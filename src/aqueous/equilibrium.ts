@@ -6,7 +6,8 @@ import {
   SIT_LIMIT,
   specificInteraction,
 } from './activity.js';
-import { type Balance, type BalanceState, solveBalance } from './balance.js';
+import type { Balance, BalanceState } from './balance.js';
+import { solveBalance } from './precipitate.js';
 import type { ReactionRecord } from './records.js';
 import { cite, logKAt, type System } from './system.js';
 
@@ -55,6 +56,7 @@ const SETTLED = 1e-11;
 /** Solver of one system, warm from call to call: a run in time asks it thousands of nearly equal questions. */
 export class Equilibrator {
   private x: Float64Array | undefined;
+  private amount: Float64Array | undefined;
   private readonly activities: Activities;
   private readonly allowed: number[];
 
@@ -148,10 +150,10 @@ export class Equilibrator {
       solids,
       bound,
     };
-    return solveBalance(
-      problem,
-      Float64Array.from(free, (i) => this.x![i]),
-    );
+    const start = Float64Array.from(free, (i) => this.x![i]);
+    const state = solveBalance(problem, start, this.amount);
+    this.amount = state.converged && state.amount.length > 0 ? state.amount : undefined;
+    return state;
   }
 
   /** ln m of every component, the fixed H+ put back. */

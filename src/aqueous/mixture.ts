@@ -40,14 +40,15 @@ export function mixtureOf(e: Equilibrium, records: AqueousRecords): Mixture {
   const beyond: string[] = [];
   for (const s of solutes) {
     const w = (s.molality * s.molarMass) / (1 + mass);
+    // Beyond its fit a solute keeps the properties it has at the end: the formulas run away there.
+    const load = Math.min(dissolved, s.record?.maxMassFraction ?? 1);
     const name = s.record?.id ?? `${s.cation} ${s.anion}`.trim();
     if (!s.record?.volume || !s.record.viscosity) additive.push(name);
     if (s.record?.maxMassFraction !== undefined && dissolved > s.record.maxMassFraction + 0.02)
       beyond.push(name);
-    volume +=
-      w * (s.record?.volume ? apparentVolume(s.record.volume, dissolved, t) : addedVolume(s, e, records));
+    volume += w * (s.record?.volume ? apparentVolume(s.record.volume, load, t) : addedVolume(s, e, records));
     logViscosity += s.record?.viscosity
-      ? w * Math.log(1e-3 * soluteViscosity(s.record.viscosity, dissolved, t))
+      ? w * Math.log(1e-3 * soluteViscosity(s.record.viscosity, load, t))
       : w * Math.log(waterViscosity(e.temperature)) +
         addedViscosity(s, records) * s.molality * (1 - dissolved) * waterDensity(e.temperature);
   }
