@@ -22,6 +22,9 @@ export interface NewtonOutcome {
   residual: number;
 }
 
+/** Currents must agree to this fraction of what passes. */
+const FLUX_TOLERANCE = 2e-7;
+
 /** Damped Newton: each step by preconditioned GMRES, halved until the residual falls. */
 export function solveNewton(
   system: System,
@@ -47,14 +50,15 @@ export function solveNewton(
   let before = Number.POSITIVE_INFINITY;
   for (let k = 0; k < options.maxSteps; k++) {
     const scale = potentialRange(system, state);
-    if (norm <= options.tolerance * scale) return outcome('converged', k);
+    if (norm <= options.tolerance * scale && system.fluxError(f, state) <= FLUX_TOLERANCE)
+      return outcome('converged', k);
     options.watch.report(Math.min(0.95, k / (k + 3)), 'solving');
     if (options.watch.cancelled()) return outcome('cancelled', k, 'Stopped by the user.');
     system.linearise(state);
     const preconditioner = new Preconditioner(system, clusters, borderColumns);
     // Where all laws are straight lines one step is the whole solve. Otherwise the inner accuracy follows the outer
     // progress (Eisenstat and Walker, SIAM J. Sci. Comput. 17 (1996) 16, choice 2), never looser than 1 %.
-    const goal = 0.3 * options.tolerance * (scale / norm);
+    const goal = Math.min(0.1, 0.3 * options.tolerance * (scale / norm));
     const forcing = system.straight ? goal : Math.max(goal, Math.min(1e-2, (norm / before) ** 2));
     const b = f.map((v) => -v);
     const inner = gmres(
@@ -81,7 +85,8 @@ export function solveNewton(
       factor *= 0.5;
       if (factor < 1e-4) {
         system.residual(state, f);
-        const small = norm <= 100 * options.tolerance * scale;
+        const small =
+          norm <= 100 * options.tolerance * scale && system.fluxError(f, state) <= 5 * FLUX_TOLERANCE;
         return outcome(
           small ? 'converged' : 'stalled',
           k,
@@ -90,7 +95,9 @@ export function solveNewton(
       }
     }
   }
-  const done = norm <= options.tolerance * potentialRange(system, state);
+  const done =
+    norm <= options.tolerance * potentialRange(system, state) &&
+    system.fluxError(f, state) <= 5 * FLUX_TOLERANCE;
   return outcome(
     done ? 'converged' : 'stalled',
     options.maxSteps,

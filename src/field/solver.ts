@@ -63,11 +63,16 @@ export class FieldSolver {
     const borderColumns = system.free.map((k) => this.conductorColumn(system, k));
     const start =
       options.warm === false ? firstGuess(system) : (this.warmStart(system) ?? firstGuess(system));
+    const beyond = system.beyondLimits();
     const outcome = solveNewton(system, this.clusters, borderColumns, start, {
       tolerance: options.tolerance ?? 1e-6,
-      maxSteps: options.maxSteps ?? 60,
+      maxSteps: beyond ? 0 : (options.maxSteps ?? 60),
       watch: options.watch ?? UNWATCHED,
     });
+    if (beyond) {
+      outcome.status = 'out-of-range';
+      outcome.remark = `The limiting current of the ${beyond.kind} surfaces is ${beyond.most.toPrecision(3)} A in all; more cannot pass.`;
+    }
     if (outcome.status === 'converged') this.last = outcome.state;
     return {
       ...describe(system, outcome.state),

@@ -181,6 +181,44 @@ export class System {
     }
   }
 
+  /** Largest misfit of a flux row of the residual f, against half the sum of all |currents| (a floating body has both). */
+  fluxError(f: Float64Array, state: State): number {
+    const { weight } = this.layers.d.nodes;
+    let passing = 0;
+    for (let i = 0; i < this.nodeCount; i++)
+      if (this.owner[i] >= 0) passing += 0.5 * weight[i] * Math.abs(state.i[i]);
+    let worst = 0;
+    for (let k = this.nodeCount; k < this.size; k++)
+      worst = Math.max(worst, Math.abs(f[k]) * this.scale * this.kinetics.conductivity);
+    return passing > 0 ? worst / passing : 0;
+  }
+
+  /**
+   * Whether the laws can carry the wanted current at all: the role whose limiting currents add up to
+   * less, and what they add up to [A]; `null` when nothing stands in the way.
+   */
+  beyondLimits(): { kind: string; most: number } | null {
+    const { drive } = this.kinetics;
+    if (!('current' in drive)) return null;
+    const { nodes, panels } = this.layers.d;
+    const area = new Float64Array(this.laws.length);
+    for (let i = 0; i < nodes.count; i++) area[panels.patch[nodes.panel[i]]] += nodes.weight[i];
+    for (const [kind, sense] of [
+      ['cathode', -1],
+      ['anode', 1],
+    ] as const) {
+      let most = 0;
+      let present = false;
+      this.kinetics.patches.forEach(({ role }, patch) => {
+        if (role !== kind || area[patch] === 0) return;
+        present = true;
+        most += area[patch] * ceiling(this.laws[patch]!, sense);
+      });
+      if (present && most <= Math.abs(drive.current)) return { kind, most };
+    }
+    return null;
+  }
+
   /** Sets alpha and beta from the slope of each law at the state, scaled so that diagonal entries are near one. */
   linearise(state: State): void {
     const { weight } = this.layers.d.nodes;
@@ -232,6 +270,13 @@ export class System {
     this.refreshPhi(next);
     return next;
   }
+}
+
+/** Largest |i| of a law in one direction [A/m2]: infinite where it still rises at overpotentials no cell ever sees. */
+function ceiling({ curve }: SolverLaw, sense: number): number {
+  if (!curve) return Number.POSITIVE_INFINITY;
+  const far = sense * curve.at(1e4 * sense)[0];
+  return far < 1.001 * sense * curve.at(1e3 * sense)[0] ? far : Number.POSITIVE_INFINITY;
 }
 
 /** Overpotential after a change of current density; a change the law cannot make is cut down until it can. */
