@@ -19,6 +19,14 @@ export class OptionReader {
     return typeof given === 'string' ? given : undefined;
   }
 
+  /** The text of an option that must be there. */
+  required(name: string): string | undefined {
+    const text = this.text(name);
+    if (text === undefined)
+      this.problems.push({ code: 'option-missing', path: `--${name}`, message: `--${name} was not given.` });
+    return text;
+  }
+
   flag(name: string): boolean {
     return this.options[camel(name)] === true;
   }

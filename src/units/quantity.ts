@@ -69,7 +69,7 @@ const UNITS = {
   density: { 'kg/m3': 1, 'g/cm3': 1e3, 'g/mL': 1e3, 'kg/L': 1e3 },
   temperature: { K: 1, C: [1, ZERO_CELSIUS], F: [5 / 9, ZERO_CELSIUS - (32 * 5) / 9] },
   temperatureDifference: { K: 1 },
-  speed: { 'm/s': 1, 'cm/s': 0.01, 'mm/s': 1e-3 },
+  speed: { 'm/s': 1, 'cm/s': 0.01, 'mm/s': 1e-3, 'um/min': 1e-6 / 60 },
   frequency: { Hz: 1, kHz: 1e3, rpm: 1 / 60 },
   angle: { rad: 1, deg: Math.PI / 180 },
   areaResistance: { 'ohm m2': 1, 'ohm cm2': 1e-4 },

@@ -2,4 +2,5 @@
 export * from './cite.js';
 export * from './practice.js';
 export * from './shapes.js';
+export * from './shapes-finish.js';
 export * from './shapes-intake.js';

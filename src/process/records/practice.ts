@@ -2,28 +2,17 @@ import { z } from 'zod';
 import type { Library, LibraryFile } from '../../library/index.js';
 import { done, type Outcome, type Problem, refused } from '../../units/index.js';
 import { citeKey, citesIn, type Sources } from './cite.js';
+import { depositShape, stepShape, substrateShape, surfaceShape } from './shapes.js';
 import {
-  type Deposit,
-  depositShape,
-  type Step,
-  type Substrate,
-  type Surface,
-  stepShape,
-  substrateShape,
-  surfaceShape,
-} from './shapes.js';
-import { type GateRule, gateShape, type Identification, identificationShape } from './shapes-intake.js';
-
-/** Everything the library says about the passage of a part through the bench. */
-export interface Practice {
-  sources: Sources;
-  steps: ReadonlyMap<string, Step>;
-  surfaces: ReadonlyMap<string, Surface>;
-  substrates: ReadonlyMap<string, Substrate>;
-  deposits: ReadonlyMap<string, Deposit>;
-  identification: Identification;
-  gate: ReadonlyMap<string, GateRule>;
-}
+  abrasiveShape,
+  adhesionShape,
+  quenchShape,
+  reliefShape,
+  serviceShape,
+  stripperShape,
+  threadShape,
+} from './shapes-finish.js';
+import { gateShape, type Identification, identificationShape } from './shapes-intake.js';
 
 /** Kinds of document this folder understands, with the shape of one entry. The plating steps stand in `entries`. */
 const DOCUMENTS = {
@@ -34,13 +23,31 @@ const DOCUMENTS = {
   deposits: depositShape,
   identification: identificationShape,
   gate: gateShape,
+  strippers: stripperShape,
+  service: serviceShape,
+  relief: reliefShape,
+  threads: threadShape,
+  adhesion: adhesionShape,
+  quench: quenchShape,
+  abrasives: abrasiveShape,
 } as const;
 type DocumentKind = keyof typeof DOCUMENTS;
+type Tables = { [K in DocumentKind]: ReadonlyMap<string, z.infer<(typeof DOCUMENTS)[K]>> };
+
+/** Everything the library says about the passage of a part through the bench, each table by id. */
+export interface Practice extends Omit<Tables, 'entries' | 'identification'> {
+  sources: Sources;
+  identification: Identification;
+}
 
 const kindOf = (content: unknown): DocumentKind | undefined => {
   const kind = (content as { document?: unknown } | null)?.document;
   return typeof kind === 'string' && Object.hasOwn(DOCUMENTS, kind) ? (kind as DocumentKind) : undefined;
 };
+
+/** The practice documents among those the library holds for others. */
+export const practiceFiles = (library: Pick<Library, 'others'>): LibraryFile[] =>
+  library.others.filter((file) => kindOf(file.content) !== undefined);
 
 /**
  * Reads the practice documents among `library.others`.
@@ -52,9 +59,8 @@ export function readPractice(library: Pick<Library, 'sources' | 'others'>): Outc
   const found = Object.fromEntries(
     Object.keys(DOCUMENTS).map((kind) => [kind, new Map<string, unknown>()]),
   ) as Record<DocumentKind, Map<string, unknown>>;
-  for (const file of library.others) {
-    const kind = kindOf(file.content);
-    if (!kind) continue;
+  for (const file of practiceFiles(library)) {
+    const kind = kindOf(file.content)!;
     for (const { path, cite } of citesIn(file.content, file.path))
       if (!library.sources.has(citeKey(cite)))
         problems.push({ code: 'source-unknown', path, message: `there is no source "${citeKey(cite)}"` });
@@ -64,14 +70,12 @@ export function readPractice(library: Pick<Library, 'sources' | 'others'>): Outc
       found[kind].set(entry.id, entry);
     }
   }
-  const practice = {
+  const { entries, identification, ...tables } = found as unknown as Tables;
+  const practice: Practice = {
+    ...tables,
+    steps: new Map([...tables.steps, ...entries]),
     sources: library.sources,
-    steps: new Map([...found.steps, ...found.entries]) as Map<string, Step>,
-    surfaces: found.surfaces as Map<string, Surface>,
-    substrates: found.substrates as Map<string, Substrate>,
-    deposits: found.deposits as Map<string, Deposit>,
-    identification: found.identification.get('bench') as Identification,
-    gate: found.gate as Map<string, GateRule>,
+    identification: identification.get('bench')!,
   };
   problems.push(...links(practice));
   return problems.length > 0 ? refused(...problems) : done(practice);
@@ -91,7 +95,8 @@ function entriesOf(file: LibraryFile, kind: DocumentKind, problems: Problem[]): 
 }
 
 /** Names one entry uses for another must exist. */
-function links({ steps, surfaces, substrates, deposits, identification }: Practice): Problem[] {
+function links(practice: Practice): Problem[] {
+  const { steps, surfaces, substrates, deposits, identification } = practice;
   const problems: Problem[] = [];
   const need = (map: ReadonlyMap<string, unknown>, names: Iterable<string | undefined>, from: string) => {
     for (const name of names)
@@ -108,5 +113,7 @@ function links({ steps, surfaces, substrates, deposits, identification }: Practi
   }
   for (const d of deposits.values()) need(steps, d.layers ?? [], d.id);
   for (const m of identification?.metals ?? []) need(substrates, [m.substrate], m.id);
+  for (const s of practice.strippers.values()) need(substrates, Object.keys(s.onBase ?? {}), s.id);
+  for (const s of practice.service.values()) need(deposits, [s.deposit], s.id);
   return problems;
 }

@@ -11,7 +11,8 @@ export const quantity = (dimension: Dimension) =>
     return z.NEVER;
   });
 
-const range = (dimension: Dimension) =>
+/** `{ from: 60 C, to: 80 C }`, with its own source where that is not the entry's. */
+export const range = (dimension: Dimension) =>
   z
     .strictObject({ from: quantity(dimension), to: quantity(dimension), cite: z.string().optional() })
     .refine((r) => r.from <= r.to, 'the range runs downwards');

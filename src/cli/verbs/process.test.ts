@@ -1,0 +1,80 @@
+import { describe, expect, it, vi } from 'vitest';
+import { testLibrary } from '../../../test/library.js';
+import { testPractice } from '../../../test/practice.js';
+import type { Verb } from '../verb.js';
+
+vi.mock('../practice.js', () => ({ shippedPractice: () => testPractice() }));
+vi.mock('../library.js', () => ({ shippedLibrary: () => testLibrary() }));
+const { strip } = await import('./strip.js');
+const { finish } = await import('./finish.js');
+const { weigh } = await import('./weigh.js');
+
+const run = async (verb: Verb, options: Record<string, string>) => {
+  const result = await verb.run([], options);
+  if (result.status !== 'done') throw new Error(JSON.stringify(result));
+  return result as { json: Record<string, unknown>; text: string };
+};
+
+describe('verbs around the current', () => {
+  it('strip: charge, stop signals, effect on the base', async () => {
+    const { json, text } = await run(strip, {
+      layer: 'nickel',
+      base: 'brass',
+      thickness: '10 um',
+      area: '40 cm2',
+    });
+    expect((json.ways as { allowed: boolean }[])[0]!.allowed).toBe(true);
+    expect(text).toMatch(/stop when/);
+    expect(text).toMatch(/NOT HERE/);
+  });
+
+  it('finish: layers, thread, pits, bake, adhesion', async () => {
+    const { json, text } = await run(finish, {
+      deposit: 'ni',
+      base: 'steel',
+      service: 'severe',
+      evenness: '0.5',
+      pitch: '1 mm',
+      pit: '100 um',
+      strength: '1150 MPa',
+    });
+    for (const key of ['layers', 'thread', 'pits', 'bake', 'adhesion']) expect(json).toHaveProperty(key);
+    expect(text).toContain('64.0 um');
+    // Hard steel is not heated to 300 C for a test of adhesion.
+    expect(text).not.toContain('Heat and quench');
+  });
+
+  it('weigh: thickness, efficiency, and what the scale cannot see', async () => {
+    const seen = await run(weigh, {
+      metal: 'Ni',
+      before: '100 g',
+      after: '101.0402 g',
+      area: '1 dm2',
+      charge: '1 Ah',
+    });
+    expect((seen.json.efficiency as { value: number }).value).toBeCloseTo(0.95, 3);
+    const unseen = await run(weigh, {
+      metal: 'Ni',
+      before: '100 g',
+      after: '101 g',
+      area: '5 dm2',
+      scale: '1 g',
+    });
+    expect(unseen.text).toMatch(/cannot see/);
+  });
+
+  it('refuse with every problem at once', async () => {
+    const stripped = await strip.run([], { layer: 'nickel', thickness: '10', area: '-1 cm2' });
+    expect(stripped.status === 'refused' && stripped.problems.map((p) => p.code)).toEqual([
+      'option-missing',
+      'unit-missing',
+      'not-positive',
+    ]);
+    expect((await weigh.run([], { metal: 'unobtainium', before: '1 g', after: '2 g' })).status).toBe(
+      'refused',
+    );
+    expect((await finish.run([], { deposit: 'nickel', base: 'brass', service: 'harsh' })).status).toBe(
+      'refused',
+    );
+  });
+});
