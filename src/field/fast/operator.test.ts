@@ -125,10 +125,10 @@ it('stays in sight of the tolerance for equal charges crowded into a corner', ()
 
 describe('fast operator', () => {
   it('sums charges alone when there are no dipoles', () => {
-    const cloud = cloudOf(setUp(2000));
+    const cloud = cloudOf(setUp(3000));
     const { q } = densities(cloud);
     const none = new Float64Array(cloud.count);
-    const operator = fastOperator()(cloud);
+    const operator = fastOperator(undefined, { tolerance: 1e-6 })(cloud);
     const [a, b] = [new Float64Array(cloud.count), new Float64Array(cloud.count)];
     operator.apply(q, null, a);
     operator.apply(q, none, b);
@@ -141,7 +141,7 @@ describe('fast operator', () => {
       const cloud = cloudOf(sphere(n, 0.01));
       const { q, d } = densities(cloud);
       const got = new Float64Array(n).fill(NaN);
-      fastOperator()(cloud).apply(q, d, got);
+      fastOperator(undefined, { tolerance: 1e-6 })(cloud).apply(q, d, got);
       const exact = new Float64Array(n);
       plainOperator(cloud).apply(q, d, exact);
       got.forEach((v, i) => {
@@ -151,33 +151,37 @@ describe('fast operator', () => {
   });
 
   it('takes an empty cloud and zero densities', () => {
-    fastOperator()(cloudOf([])).apply(new Float64Array(0), new Float64Array(0), new Float64Array(0));
+    fastOperator(undefined, { tolerance: 1e-6 })(cloudOf([])).apply(
+      new Float64Array(0),
+      new Float64Array(0),
+      new Float64Array(0),
+    );
     const cloud = cloudOf(sphere(2000, 0.01));
     const got = new Float64Array(2000).fill(NaN);
-    fastOperator()(cloud).apply(new Float64Array(2000), null, got);
+    fastOperator(undefined, { tolerance: 1e-6 })(cloud).apply(new Float64Array(2000), null, got);
     expect(got.every((v) => v === 0)).toBe(true);
   });
 
   it('leaves out points that coincide, however many', () => {
-    const twice = cloudOf([...sphere(1000, 0.01), ...sphere(1000, 0.01)]);
-    const once = cloudOf(sphere(1000, 0.01));
-    const q = new Float64Array(2000).fill(1e-6);
-    const got = new Float64Array(2000);
-    fastOperator()(twice).apply(q, null, got);
-    const single = new Float64Array(1000);
+    const twice = cloudOf([...sphere(1500, 0.01), ...sphere(1500, 0.01)]);
+    const once = cloudOf(sphere(1500, 0.01));
+    const q = new Float64Array(3000).fill(1e-6);
+    const got = new Float64Array(3000);
+    fastOperator(undefined, { tolerance: 1e-6 })(twice).apply(q, null, got);
+    const single = new Float64Array(1500);
     plainOperator(once).apply(q, null, single);
-    for (let i = 0; i < 2000; i++) expect(got[i] / (2 * single[i % 1000])).toBeCloseTo(1, 5);
-    const heap = cloudOf(Array.from({ length: 1500 }, () => [0.001, 0.002, 0.003, 0, 0, 1, 1] as const));
-    const sum = new Float64Array(1500).fill(NaN);
-    fastOperator()(heap).apply(new Float64Array(1500).fill(1), null, sum);
+    for (let i = 0; i < 3000; i++) expect(got[i] / (2 * single[i % 1500])).toBeCloseTo(1, 5);
+    const heap = cloudOf(Array.from({ length: 2500 }, () => [0.001, 0.002, 0.003, 0, 0, 1, 1] as const));
+    const sum = new Float64Array(2500).fill(NaN);
+    fastOperator(undefined, { tolerance: 1e-6 })(heap).apply(new Float64Array(2500).fill(1), null, sum);
     expect(sum.every((v) => v === 0)).toBe(true);
   });
 
   it('keeps its accuracy for tiny and huge charges', () => {
-    const cloud = cloudOf(setUp(2400));
+    const cloud = cloudOf(setUp(3000));
     const { q, d } = densities(cloud);
     const [one, other] = [new Float64Array(cloud.count), new Float64Array(cloud.count)];
-    const operator = fastOperator()(cloud);
+    const operator = fastOperator(undefined, { tolerance: 1e-6 })(cloud);
     operator.apply(q, d, one);
     for (const factor of [2 ** -150, 2 ** 150]) {
       operator.apply(
@@ -194,16 +198,19 @@ describe('fast operator', () => {
       const cloud = cloudOf(setUp(3000), mirror);
       const { q, d } = densities(cloud);
       const random = seeded(SEED);
-      const points = Float64Array.from({ length: 3 * 700 }, (_, i) => (i % 3 === 2 ? 0.08 : 0.03) * random());
-      const [u, g] = [new Float64Array(700), new Float64Array(2100)];
-      const [exact, slope] = [new Float64Array(700), new Float64Array(2100)];
-      const operator = fastOperator()(cloud);
+      const points = Float64Array.from(
+        { length: 3 * 1500 },
+        (_, i) => (i % 3 === 2 ? 0.08 : 0.03) * random(),
+      );
+      const [u, g] = [new Float64Array(1500), new Float64Array(4500)];
+      const [exact, slope] = [new Float64Array(1500), new Float64Array(4500)];
+      const operator = fastOperator(undefined, { tolerance: 1e-6 })(cloud);
       operator.evaluate(points, q, d, u, g);
       plainOperator(cloud).evaluate(points, q, d, exact, slope);
       expect(errors(cloud, q, d, u, points).rms).toBeLessThan(1e-6);
       const norm = Math.hypot(...slope);
       expect(Math.hypot(...g.map((v, i) => v - slope[i]))).toBeLessThan(3e-5 * norm);
-      const alone = new Float64Array(700);
+      const alone = new Float64Array(1500);
       operator.evaluate(points, q, d, alone);
       expect(errors(cloud, q, d, alone, points).rms).toBeLessThan(1e-6);
     }
@@ -214,14 +221,14 @@ describe('fast operator', () => {
     const after = cloudOf([...sphere(1500, 0.01), ...sphere(1000, 0.005, 0.04)]);
     const { q, d } = densities(after);
     const got = new Float64Array(after.count);
-    fastOperator()(before).rebuilt!(after, [1]).apply(q, d, got);
+    fastOperator(undefined, { tolerance: 1e-6 })(before).rebuilt!(after, [1]).apply(q, d, got);
     expect(errors(after, q, d, got).rms).toBeLessThan(1e-6);
   });
 
   it('gives its memory back', () => {
     const crew = soloCrew();
     const cloud = cloudOf(sphere(3000, 0.01));
-    const maker = fastOperator(crew);
+    const maker = fastOperator(crew, { capacity: 40 });
     maker(cloud).release!();
     const used = crew.arena.used;
     for (let i = 0; i < 5; i++) {

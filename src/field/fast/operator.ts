@@ -2,7 +2,7 @@ import type { OperatorMaker, PointCloud, PotentialOperator } from '../operator.j
 import { type Crew, soloCrew } from './crew.js';
 import { makePlan, type Plan, type PlanSettings, type Sources } from './plan.js';
 
-/** Order of the expansions by wanted error relative to the sum of magnitudes; measured, see docs/theory/fast-operator.md. */
+/** Order of the expansions by wanted error; measured, see docs/theory/fast-operator.md. */
 const ORDERS: readonly (readonly [tolerance: number, order: number])[] = [
   [1e-3, 3],
   [1e-4, 5],
@@ -11,9 +11,11 @@ const ORDERS: readonly (readonly [tolerance: number, order: number])[] = [
   [0, 12],
 ];
 /** Sources times targets up to which one box, and so direct summation, is the quickest. */
-const DIRECT_PAIRS = 1_000_000;
+const DIRECT_PAIRS = 4_000_000;
 
 export interface FastSettings {
+  /** For makers that are not asked for one; default 1e-5, a hundredth of what panels and kinetics leave uncertain. */
+  tolerance?: number;
   /** Overrides what the tolerance chooses. */
   order?: number;
   capacity?: number;
@@ -23,13 +25,15 @@ let solo: Crew | undefined;
 
 /**
  * A maker of operators that cost O(N): fast multipoles in single precision over a crew (by default the caller alone).
- * Sums differ from exact ones by at most about the tolerance, and not less than 3e-7, times the sum of magnitudes.
+ * The root mean square error is below the tolerance times that of the sums of magnitudes, |charge| / r + |dipole| / r^2;
+ * single precision sets a floor near 1e-7.
  * Points that coincide do not act on each other. Operators of one crew must be used by one thread.
  */
 export function fastOperator(crew?: Crew, settings: FastSettings = {}): OperatorMaker {
   return (cloud, options) => {
     if (!crew) solo ??= soloCrew();
-    const order = settings.order ?? ORDERS.find(([t]) => (options?.tolerance ?? 1e-6) >= t)![1];
+    const tolerance = options?.tolerance ?? settings.tolerance ?? 1e-5;
+    const order = settings.order ?? ORDERS.find(([t]) => tolerance >= t)![1];
     return operatorFor(crew ?? solo!, cloud, { order, capacity: settings.capacity ?? capacityFor(order) });
   };
 }
