@@ -1,4 +1,4 @@
-import { anodeWear, overpotentialAt } from '../../src/electrode/index.js';
+import { anodeWear, burningCurrentDensity, overpotentialAt } from '../../src/electrode/index.js';
 import { formulaMass } from '../../src/library/index.js';
 import type { Study } from '../runner.js';
 import { laws, library, metal } from './records.js';
@@ -30,6 +30,19 @@ function surfaceRise(): number {
   return rise(700) / rise(100);
 }
 
+/** Total current density [A/dm2] at which deposits begin to burn, by the records of the bath. */
+function burns(id: string, choice: Parameters<typeof laws>[1] = {}): number {
+  const { cathode, values } = laws(id, choice);
+  const hydroxide = values.get('bath.hydroxide');
+  return (
+    burningCurrentDensity(cathode, {
+      burning: values.get('bath.burning')!,
+      covering: values.get('bath.covering')!,
+      ...(hydroxide !== undefined && { hydroxide }),
+    }) / 100
+  );
+}
+
 export const study: Study = {
   'watts-nickel-metal': () => laws('watts-nickel').state.metal * formulaMass(library, 'Ni'),
   'nickel-acetate-share': () => formulaMass(library, 'Ni') / formulaMass(library, 'Ni(CH3COO)2.4H2O'),
@@ -47,4 +60,8 @@ export const study: Study = {
   'passive-volts': passiveVolts,
   'strip-and-rod': stripAndRod,
   'surface-ph': surfaceRise,
+  'burn-copper': () => burns('acid-copper'),
+  'burn-sulfamate': () => burns('sulfamate-nickel'),
+  'burn-watts': () => burns('watts-nickel') / (library.baths.get('watts-nickel')!.currentDensity!.high / 100),
+  'weak-burns': () => burns('acetate-nickel', { metal: 20 }) / burns('acetate-nickel', { metal: 3 }),
 };
