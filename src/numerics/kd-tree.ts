@@ -135,3 +135,37 @@ export function eachWithin(
     }
   }
 }
+
+/** Number of the point nearest to (x, y, z); -1 for an empty tree. `position` is what the tree was built over. */
+export function nearestPoint(tree: KdTree, position: Float64Array, x: number, y: number, z: number): number {
+  let best = -1;
+  let least = Number.POSITIVE_INFINITY;
+  const visit = (box: number): void => {
+    if (boxDistance(tree.bounds, 6 * box, x, y, z) >= least) return;
+    const [left, right] = [tree.left[box]!, tree.right[box]!];
+    if (left < 0) {
+      for (let k = tree.first[box]!; k < tree.last[box]!; k++) {
+        const i = tree.order[k]!;
+        const d =
+          (position[3 * i]! - x) ** 2 + (position[3 * i + 1]! - y) ** 2 + (position[3 * i + 2]! - z) ** 2;
+        if (d < least) {
+          least = d;
+          best = i;
+        }
+      }
+      return;
+    }
+    const leftFirst =
+      boxDistance(tree.bounds, 6 * left, x, y, z) <= boxDistance(tree.bounds, 6 * right, x, y, z);
+    visit(leftFirst ? left : right);
+    visit(leftFirst ? right : left);
+  };
+  if (tree.boxes > 0) visit(0);
+  return best;
+}
+
+/** Square of the distance from a point to a box. */
+function boxDistance(bounds: Float64Array, b: number, x: number, y: number, z: number): number {
+  const out = (v: number, d: number): number => Math.max(bounds[b + d]! - v, 0, v - bounds[b + 3 + d]!);
+  return out(x, 0) ** 2 + out(y, 1) ** 2 + out(z, 2) ** 2;
+}
