@@ -1,6 +1,6 @@
 import { buildKdTree, eachWithin } from '../numerics/index.js';
 import type { Problem } from '../units/index.js';
-import type { Panels } from './panels.js';
+import { evaluatePanel, type Panels } from './panels.js';
 
 /** Which way each panel faces, found from the surface itself. */
 export interface Orientation {
@@ -196,7 +196,7 @@ function onPlane(panels: Panels, p: number, k: number, height: number | undefine
 
 /**
  * Panels with hanging corners leave edges that are met by two shorter ones. Open pieces of one body whose area vectors,
- * as the maker gave them, add up to nothing are taken as one closed shell.
+ * as the maker gave them, add up to nothing (with the lid that the mirror plane puts on) are taken as one closed shell.
  */
 function mergeByBody(
   panels: Panels,
@@ -218,15 +218,31 @@ function mergeByBody(
     for (const p of all) {
       areaVector(panels, p, vector);
       for (let d = 0; d < 3; d++) sum[d] += vector[d];
+      for (let k = 0; k < 3; k++) if (onPlane(panels, p, k, mirrorHeight)) sum[2] -= lidShare(panels, p, k);
       area += Math.hypot(vector[0], vector[1], vector[2]);
     }
-    const gap = Math.hypot(sum[0], sum[1], mirrorHeight === undefined ? sum[2] : 0);
+    const gap = Math.hypot(sum[0], sum[1], sum[2]);
     if (gap < 1e-4 * area) {
       for (const p of all) turn[p] = 1;
       out.push({ panels: all, open: false, volume: 0 });
     } else out.push(...group);
   }
   return out;
+}
+
+/** What side k of panel p adds to the area it cuts out of the mirror plane: half the integral of x dy - y dx along it. */
+function lidShare(panels: Panels, p: number, k: number): number {
+  const point = new Float64Array(6);
+  const at = (s: number, t: number): [number, number] => {
+    evaluatePanel(panels.coef, p, s, t, point, 0);
+    return [point[0], point[1]];
+  };
+  const ends = [at(0, 0), at(1, 0), at(0, 1)];
+  const middles = [at(0.5, 0), at(0.5, 0.5), at(0, 0.5)];
+  const cross = (u: readonly number[], v: readonly number[]) => u[0] * v[1] - u[1] * v[0];
+  const [a, m, b] = [ends[k], middles[k], ends[(k + 1) % 3]];
+  // A parabola holds 4/3 of the triangle through its middle.
+  return 0.5 * cross(a, b) + (2 / 3) * (cross(a, m) + cross(m, b) - cross(a, b));
 }
 
 /** Area vector of the curved panel: exact for a quadratic triangle by its boundary, here by its four flat quarters. */

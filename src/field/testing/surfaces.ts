@@ -118,6 +118,19 @@ export function spherePatches(
   ];
 }
 
+/** The half of a sphere below z = 0, open at the rim, 4 n cells around. Normals point outward. */
+export const lowerHemisphere = (radius: number, n: number, patch: number, body = 0): ChartPatch => ({
+  chart: (u, v) => [
+    radius * Math.sin(v) * Math.cos(u),
+    radius * Math.sin(v) * Math.sin(u),
+    v === Math.PI / 2 ? 0 : radius * Math.cos(v),
+  ],
+  u: steps(0, 2 * Math.PI, 4 * n),
+  v: steps(Math.PI, Math.PI / 2, n),
+  patch,
+  body,
+});
+
 /** A torus about the z axis, normals outward. */
 export const torusPatch = (
   major: number,
