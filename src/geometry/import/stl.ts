@@ -50,8 +50,8 @@ function readBinary({ file, limits, watch }: ReadContext): Outcome<MeshReading> 
       message: `The file announces ${stated} facets but holds ${whole}${present > whole ? ' and a piece of one' : ''}.`,
       hint: 'The file was probably cut off while it was copied or downloaded: fetch or export it again.',
     };
-  else if (whole > stated) {
-    if (recordsMakeSense(view, stated, whole)) {
+  else if (bytes.length > HEADER + RECORD * stated) {
+    if (whole > stated && recordsMakeSense(view, stated, whole)) {
       count = whole;
       warnings.push({
         code: 'facet-count-wrong',

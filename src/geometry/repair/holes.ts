@@ -1,5 +1,6 @@
-import { newell, triangulatePolygon } from '../import/polygon.js';
+import { newell } from '../import/polygon.js';
 import { nextCorner } from './edges.js';
+import { patchRim } from './patch.js';
 import type { RepairLog } from './report.js';
 import { faceArea, type Shells } from './shells.js';
 import { appendTriangles, type Soup } from './soup.js';
@@ -76,7 +77,9 @@ export function closeSmallHoles(soup: Soup, shells: Shells, holes: Hole[], log: 
   const added: number[] = [];
   const from: number[] = [];
   for (const hole of holes) {
-    const corners = Uint32Array.from(triangulatePolygon(hole.rim, vertices));
+    // The flattened outline is the least any patch can have; large holes need no closer look.
+    if (hole.rim.length > 3 && hole.area > SMALL_PATCH * shellArea[hole.shell]!) continue;
+    const corners = Uint32Array.from(patchRim(hole.rim, vertices));
     let area = 0;
     for (let t = 0; t < corners.length / 3; t++) area += faceArea(vertices, corners, t);
     const share = area / shellArea[hole.shell]!;

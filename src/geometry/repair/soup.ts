@@ -1,3 +1,4 @@
+import { looseHalfEdges } from './edges.js';
 import type { RepairLog } from './report.js';
 
 /** The mesh under repair: indexed triangles with a group each, not yet known to be a surface. */
@@ -173,9 +174,36 @@ export function dropDuplicates(soup: Soup, log: RepairLog): Soup {
   }
   for (let t = 0; t < count; t++) if (twin[t]! >= 0) twins++;
   const doubleSided = twins >= DOUBLE_SIDED * (count - repeats) && twins > 0;
-  log.add('duplicate-faces', repeats);
   if (doubleSided) log.add('double-sided-faces', twins / 2);
+  else if (twins > 0) repeats += markLooseTwins(soup, twin, repeat);
+  log.add('duplicate-faces', repeats);
   return filterTriangles(soup, (t) => !repeat[t] && !(doubleSided && twin[t]! >= 0 && twin[t]! < t));
+}
+
+/**
+ * Marks one of two mirror twins where one is too many: on an edge with an odd number of faces. Taking it away may bring
+ * its neighbour into the same position, so this goes on from the rim of a doubled patch inward.
+ */
+function markLooseTwins(soup: Soup, twin: Int32Array, repeat: Uint8Array): number {
+  let marked = 0;
+  for (let round = 0; round < 100; round++) {
+    const before = marked;
+    const rest = Uint32Array.from(repeat.keys()).filter((t) => !repeat[t]);
+    const triangles = rest.length === repeat.length ? soup.triangles : new Uint32Array(3 * rest.length);
+    rest.forEach((t, i) => {
+      for (let k = 0; k < 3; k++) triangles[3 * i + k] = soup.triangles[3 * t + k]!;
+    });
+    for (const h of looseHalfEdges(triangles, soup.vertices.length / 3)) {
+      const t = rest[(h / 3) | 0]!;
+      const other = twin[t]!;
+      if (other < 0) continue;
+      repeat[Math.max(t, other)] = 1;
+      twin[t] = twin[other] = -1;
+      marked++;
+    }
+    if (marked === before) break;
+  }
+  return marked;
 }
 
 function smallestFirst(triangles: Uint32Array, t: number): [number, number, number] {
