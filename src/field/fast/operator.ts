@@ -19,6 +19,8 @@ export interface FastSettings {
   /** Overrides what the tolerance chooses. */
   order?: number;
   capacity?: number;
+  /** Sources times targets up to which all is summed directly; default 4e6. */
+  direct?: number;
 }
 
 let solo: Crew | undefined;
@@ -34,14 +36,15 @@ export function fastOperator(crew?: Crew, settings: FastSettings = {}): Operator
     if (!crew) solo ??= soloCrew();
     const tolerance = options?.tolerance ?? settings.tolerance ?? 1e-5;
     const order = settings.order ?? ORDERS.find(([t]) => tolerance >= t)![1];
-    return operatorFor(crew ?? solo!, cloud, { order, capacity: settings.capacity ?? capacityFor(order) });
+    const { capacity = capacityFor(order), direct = DIRECT_PAIRS } = settings;
+    return operatorFor(crew ?? solo!, cloud, { order, capacity, direct });
   };
 }
 
 /** Where direct sums and expansions of surface-like clouds balance; measured. */
 const capacityFor = (order: number): number => 24 + 5 * order;
 
-type Settings = Omit<PlanSettings, 'gradient'>;
+type Settings = Omit<PlanSettings, 'gradient'> & { direct: number };
 
 /** Gives the memory of operators back that were dropped without a release. */
 const dropped = new FinalizationRegistry<() => void>((giveBack) => giveBack());
@@ -84,7 +87,7 @@ function planFor(
   settings: Settings,
   gradient: boolean,
 ): Plan {
-  const few = (sources.position.length / 3) * (targets.length / 3) <= DIRECT_PAIRS;
+  const few = (sources.position.length / 3) * (targets.length / 3) <= settings.direct;
   const capacity = few ? Number.POSITIVE_INFINITY : settings.capacity;
   return makePlan(crew, sources, targets, { ...settings, capacity, gradient });
 }
