@@ -4,6 +4,7 @@ export * from './composition.js';
 export * from './conductivity.js';
 export * from './equilibrium.js';
 export * from './liquid.js';
+export * from './makeup.js';
 export * from './mixture.js';
 export * from './records.js';
 export * from './solutes.js';

@@ -133,6 +133,22 @@ const solutesDocument = z.strictObject({
   additive: z.strictObject({ ...origin, values: z.record(z.string(), z.tuple([z.number(), z.number()])) }),
 });
 
+const substancesDocument = z.strictObject({
+  document: z.literal('aqueous-substances'),
+  ...origin,
+  substances: z.array(
+    z.strictObject({
+      id: z.string(),
+      name: z.string(),
+      gives: amounts,
+      molarMass: z.string(),
+      strength: z.number().optional(),
+      ...own,
+    }),
+  ),
+  refused: z.array(z.strictObject({ match: z.array(z.string()), reason: z.string() })),
+});
+
 export const AQUEOUS_DOCUMENTS = {
   'aqueous-components': componentsDocument,
   'aqueous-species': speciesDocument,
@@ -140,6 +156,7 @@ export const AQUEOUS_DOCUMENTS = {
   'aqueous-interactions': interactionsDocument,
   'aqueous-mobilities': mobilitiesDocument,
   'aqueous-solutes': solutesDocument,
+  'aqueous-substances': substancesDocument,
 } as const;
 
 type Doc<K extends keyof typeof AQUEOUS_DOCUMENTS> = z.infer<(typeof AQUEOUS_DOCUMENTS)[K]>;
@@ -204,6 +221,18 @@ export interface SoluteRecord {
   origin: Origin;
 }
 
+/** What a bath is made from, as sold. */
+export interface SubstanceRecord {
+  id: string;
+  name: string;
+  /** Components of one formula unit. */
+  gives: Record<string, number>;
+  /** [kg/mol] */
+  molarMass: number;
+  /** Mass fraction of the substance in what is usually sold. */
+  strength: number;
+}
+
 /** Everything the water model knows, in SI. */
 export interface AqueousRecords {
   components: ComponentRecord[];
@@ -216,6 +245,9 @@ export interface AqueousRecords {
   solutes: SoluteRecord[];
   /** Partial molar volume [m3/mol] and viscosity coefficient B [m3/mol] of what has no fit. */
   additive: Record<string, { volume: number; viscosity: number }>;
+  substances: SubstanceRecord[];
+  /** Substances that get no recipe, and why. */
+  refused: { match: string[]; reason: string }[];
 }
 
 type Own = {
@@ -283,6 +315,8 @@ export function readAqueousRecords(documents: unknown[]): Outcome<AqueousRecords
     mobilityDefaults: { diffusivity: 0, size: 0, drag: 0, walden: 0, warmth: 0 },
     solutes: [],
     additive: {},
+    substances: [],
+    refused: [],
   };
   for (const document of documents) {
     const name = (document as { document?: string } | null)?.document ?? '';
@@ -362,5 +396,16 @@ function collect(data: Doc<keyof typeof AQUEOUS_DOCUMENTS>, out: AqueousRecords,
         });
       for (const [id, [volume, viscosity]] of Object.entries(data.additive.values))
         out.additive[id] = { volume: volume * 1e-6, viscosity: viscosity * 1e-3 };
+      break;
+    case 'aqueous-substances':
+      for (const x of data.substances)
+        out.substances.push({
+          id: x.id,
+          name: x.name,
+          gives: x.gives,
+          molarMass: si(x.molarMass, 'molarMass', x.id, problems),
+          strength: x.strength ?? 1,
+        });
+      out.refused = data.refused;
   }
 }
