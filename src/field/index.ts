@@ -3,6 +3,7 @@
 export { basisAt, basisOf } from './basis.js';
 export { type FieldCase, type NamedTriangles, nodesFor, readFieldCase, surfaceSource } from './case.js';
 export { readObjPatches } from './case-obj.js';
+export * from './estimate.js';
 export * from './fast/index.js';
 export * from './layers.js';
 export * from './operator.js';

@@ -83,6 +83,11 @@ export class FieldSolver {
     };
   }
 
+  /** Gives back threads and large buffers; the solver must not be used afterwards. */
+  release(): void {
+    this.layers.operator.release?.();
+  }
+
   /** (c + H) applied to the indicator of a conductor. */
   private conductorColumn(system: System, k: number): Float64Array {
     const patches = system.kinetics.patches

@@ -1,20 +1,20 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import {
+  type EstimatedResult,
   type FieldCase,
   type FieldResult,
-  FieldSolver,
+  type FieldSolver,
   fastOperator,
   type NamedTriangles,
   panelsPly,
   panelsVtu,
   potentialAt,
-  quantiles,
   readFieldCase,
   readObjPatches,
   readProbes,
   SHARES,
-  samplePanels,
+  solveWithEstimate,
   surfaceAt,
   surfaceSource,
   tableRemarks,
@@ -57,15 +57,15 @@ async function run(path: string, options: Record<string, string | boolean | unde
       message: `Panels are written as .vtu or .ply, not as "${output}".`,
     });
   if (!fieldCase || problems.length > 0) return refuse(...problems);
-  const prepared = FieldSolver.prepare(fieldCase.problem, { makeOperator: fastOperator() });
-  if (!prepared.ok) return refuse(...prepared.problems);
-  const result = prepared.value.solve(fieldCase.problem);
-  const warnings = [...fieldCase.warnings, ...prepared.warnings, ...tableRemarks(fieldCase.problem, result)];
+  const solved = solveWithEstimate(fieldCase.problem, fieldCase.problem, { makeOperator: fastOperator() });
+  if (!solved.ok) return refuse(...solved.problems);
+  const { solver, result } = solved.value;
+  const warnings = [...fieldCase.warnings, ...solved.warnings, ...tableRemarks(fieldCase.problem, result)];
   const json = {
-    ...summary(fieldCase, prepared.value, result),
+    ...summary(fieldCase, solved.value),
     seconds: (performance.now() - started) / 1000,
     peakMemory: process.resourceUsage().maxRSS * 1024,
-    ...(probes ? readings(prepared.value, fieldCase, result, probes) : {}),
+    ...(probes ? readings(solver, fieldCase, result, probes) : {}),
     ...(warnings.length > 0 ? { warnings } : {}),
   };
   for (const w of warnings) process.stderr.write(`note: ${w.path ? `${w.path}: ` : ''}${w.message}\n`);
@@ -135,15 +135,13 @@ async function readSurface(
   }
 }
 
-function summary({ patchNames, problem }: FieldCase, solver: FieldSolver, result: FieldResult) {
+function summary({ patchNames, problem }: FieldCase, { result, figures, errors }: EstimatedResult) {
+  const byShare = (list: readonly number[]) =>
+    Object.fromEntries(SHARES.map((share, n) => [String(share), list[n]]));
   const patches = Object.fromEntries(
     patchNames.map((name, k) => {
       const { area, current, meanCurrentDensity, potential } = result.patches[k];
       const metal = problem.patches[k].role !== 'insulator';
-      const { panels } = solver.layers.d;
-      const shares = quantiles(
-        samplePanels(solver.layers, result.nodes.currentDensity, (p) => panels.patch[p] === k),
-      );
       return [
         name,
         {
@@ -151,7 +149,8 @@ function summary({ patchNames, problem }: FieldCase, solver: FieldSolver, result
           current,
           meanCurrentDensity,
           potential: metal ? potential : null,
-          quantiles: metal ? Object.fromEntries(SHARES.map((share, n) => [String(share), shares[n]])) : null,
+          quantiles: metal ? byShare(figures.quantiles[k]) : null,
+          ...(metal && errors ? { quantileErrors: byShare(errors.quantiles[k]) } : {}),
         },
       ];
     }),
@@ -162,7 +161,8 @@ function summary({ patchNames, problem }: FieldCase, solver: FieldSolver, result
     ...(result.remark === undefined ? {} : { remark: result.remark }),
     current: result.current,
     cellVoltage: result.cellVoltage,
-    resistance: result.cellVoltage / result.current,
+    resistance: figures.resistance,
+    resistanceError: errors ? errors.resistance : null,
     panels: problem.surface.patch.length,
     unknowns: result.nodes.count,
     imbalance: result.imbalance,

@@ -1,0 +1,91 @@
+import { done, type Outcome } from '../units/index.js';
+import type { FieldGeometry } from './layers.js';
+import type { FieldResult } from './problem.js';
+import { quantiles, SHARES, samplePanels } from './quantiles.js';
+import { FieldSolver, type SolveOptions, type SolverOptions } from './solver.js';
+import type { Kinetics } from './system.js';
+
+/** The figures of a result that people compare. */
+export interface FieldFigures {
+  /** Voltage over current [ohm]. */
+  resistance: number;
+  /** Quantiles of |i| / mean |i| at SHARES, per patch; empty for an insulator. */
+  quantiles: number[][];
+}
+
+/** Estimated relative error of the resistance, and of each quantile (in units of the mean current density). */
+export interface FieldErrors {
+  resistance: number;
+  quantiles: number[][];
+}
+
+export function figuresOf({ layers }: FieldSolver, { patches }: Kinetics, result: FieldResult): FieldFigures {
+  const { panels } = layers.d;
+  return {
+    resistance: result.cellVoltage / result.current,
+    quantiles: patches.map(({ role }, k) =>
+      role === 'insulator'
+        ? []
+        : quantiles(
+            samplePanels(layers, result.nodes.currentDensity, (p) => panels.patch[p] === k),
+            SHARES,
+          ),
+    ),
+  };
+}
+
+/**
+ * The finer of two results errs by less than it differs from the coarser one as long as refinement halves the error or
+ * better; `safety` covers the cases in which two errors happen to agree. Works between two meshes of one set-up (then
+ * the geometry's error is in it) and between two orders on one mesh (then it is not).
+ */
+export function errorsBetween(coarse: FieldFigures, fine: FieldFigures, safety: number): FieldErrors {
+  return {
+    resistance: safety * Math.abs(coarse.resistance / fine.resistance - 1),
+    quantiles: fine.quantiles.map((list, k) =>
+      list.map((q, n) => safety * Math.abs(q - coarse.quantiles[k][n])),
+    ),
+  };
+}
+
+/** Next lower order, and how far the difference to it is trusted: linear to constant is a long step already. */
+const COMPANION: Readonly<Record<number, { nodes: 1 | 3; safety: number }>> = {
+  6: { nodes: 3, safety: 2 },
+  3: { nodes: 1, safety: 1 },
+};
+
+export interface EstimatedResult {
+  solver: FieldSolver;
+  result: FieldResult;
+  figures: FieldFigures;
+  /** `null` where nothing was compared: one node a panel, or no convergence. */
+  errors: FieldErrors | null;
+}
+
+/**
+ * Solves, and solves again with the next lower order on the same panels to see how much that changes. It measures what
+ * the panels do to the solution, not how well they follow the true body: for that compare two meshes.
+ */
+export function solveWithEstimate(
+  geometry: FieldGeometry,
+  kinetics: Kinetics,
+  options: SolverOptions & SolveOptions = {},
+): Outcome<EstimatedResult> {
+  const prepared = FieldSolver.prepare(geometry, options);
+  if (!prepared.ok) return prepared;
+  const solver = prepared.value;
+  const result = solver.solve(kinetics, options);
+  const figures = figuresOf(solver, kinetics, result);
+  const nodes = geometry.nodesPerPanel ?? 3;
+  const companion = typeof nodes === 'number' ? COMPANION[nodes] : undefined;
+  let errors: FieldErrors | null = null;
+  if (companion && result.status === 'converged') {
+    const lower = FieldSolver.prepare({ ...geometry, nodesPerPanel: companion.nodes }, options);
+    if (!lower.ok) return lower;
+    const coarse = lower.value.solve(kinetics, { ...options, tolerance: 1e-5 });
+    if (coarse.status === 'converged')
+      errors = errorsBetween(figuresOf(lower.value, kinetics, coarse), figures, companion.safety);
+    lower.value.release();
+  }
+  return done({ solver, result, figures, errors }, prepared.warnings);
+}
