@@ -4,8 +4,11 @@ import type { Groups } from './groups.js';
 import { grouped, OFFSETS } from './lists.js';
 import type { Octree } from './tree.js';
 
-/** Pairs of boxes a task of `transfer`; so many that pairs of one offset fill their batches. */
-const PAIRS_PER_TASK = 4096;
+/**
+ * Pairs of boxes a task of `transfer`: so many that pairs of one offset fill their batches, so few that there is a task
+ * for every hand. The split does not change a sum.
+ */
+const pairsPerTask = (pairs: number): number => Math.min(4096, Math.max(1536, pairs / 16));
 
 /**
  * Sorts the transfers by task (a run of target boxes, so that no two threads write one box) and by offset, and packs
@@ -16,9 +19,10 @@ export function layTransfers(block: Block, tree: Octree, transfer: Int32Array): 
   const perBox = new Int32Array(tree.count);
   for (let e = 0; e < transfer.length; e += 4) perBox[transfer[e]]++;
   const task = new Int32Array(tree.count);
+  const most = pairsPerTask(pairs);
   let tasks = pairs > 0 ? 1 : 0;
   for (let b = 0, held = 0; b < tree.count; b++) {
-    if (held + perBox[b] > PAIRS_PER_TASK && held > 0) {
+    if (held + perBox[b] > most && held > 0) {
       tasks++;
       held = 0;
     }
