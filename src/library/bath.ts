@@ -1,5 +1,4 @@
-import type { Parameter } from '../units/index.js';
-import { parseQuantity } from '../units/index.js';
+import { type Parameter, parseQuantity } from '../units/index.js';
 import type { Bath, KineticsOf } from './documents.js';
 import { formulaMass } from './formula.js';
 import { parameterOf } from './interval.js';

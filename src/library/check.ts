@@ -86,6 +86,28 @@ function checkInterval(record: ValueRecord, wrong: (code: string, message: strin
   if ('factor' in uncertainty && value === 0) wrong('interval-empty', 'a factor about zero spans nothing');
 }
 
+/** Choices whose default is none of their records. */
+export function checkChoices(content: unknown, file: string, path = ''): Problem[] {
+  if (typeof content !== 'object' || content === null) return [];
+  const { use, records } = content as { use?: unknown; records?: unknown };
+  const own: Problem[] =
+    typeof use === 'string' && Array.isArray(records) && !records.some((r) => r?.id === use)
+      ? [
+          {
+            code: 'default-missing',
+            path: `${file}:${path}`,
+            message: `"${use}" is none of the records here`,
+          },
+        ]
+      : [];
+  return [
+    ...own,
+    ...Object.entries(content).flatMap(([key, value]) =>
+      checkChoices(value, file, path ? `${path}.${key}` : key),
+    ),
+  ];
+}
+
 /** Ids that stand twice. */
 export function repeatedIds(records: readonly PlacedRecord[]): Problem[] {
   const first = new Map<string, PlacedRecord>();

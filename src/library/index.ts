@@ -1,5 +1,6 @@
 /** Sourced records: load, validate, look up, provenance. May import units. Theory: docs/theory/records.md; the data: library/ */
 export * from './bath.js';
+export * from './bath-choice.js';
 export * from './check.js';
 export * from './documents.js';
 export * from './formula.js';

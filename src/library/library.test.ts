@@ -210,6 +210,13 @@ describe('a defect in a file is found', () => {
     expect(nickel(change)).toContain(code);
   });
 
+  it('a default that is none of the records', () => {
+    const files = spoiled('metals/nickel.yaml', (c) => {
+      (c as unknown as { density: { use: string } }).density.use = 'ni.densety';
+    });
+    expect(codes(files)).toContain('default-missing');
+  });
+
   it('a bath that names what is not there', () => {
     const files = spoiled('baths/watts-nickel.yaml', (c) => {
       (c as unknown as { deposition: string }).deposition = 'deposition.nickle';

@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { done, type Outcome, type Problem, refused } from '../units/index.js';
-import { checkRecord, type PlacedRecord, recordsIn, repeatedIds } from './check.js';
+import { checkChoices, checkRecord, type PlacedRecord, recordsIn, repeatedIds } from './check.js';
 import {
   type AgitationLevel,
   type Bath,
@@ -97,6 +97,7 @@ export function loadLibrary(files: readonly LibraryFile[]): Outcome<Library> {
       continue;
     }
     placed.push(...recordsIn(read.data, path));
+    problems.push(...checkChoices(read.data, path));
     const document = read.data;
     if (document.document === 'sources')
       for (const [key, source] of Object.entries(document.sources)) put(index.sources, key, source, path);

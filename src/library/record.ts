@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { type Dimension, unitsOf } from '../units/index.js';
+import { type Dimension, isDimension } from '../units/index.js';
 
 /**
  * One sourced number. Written in YAML under `library/`; the as-printed text and the SI value must agree, which a test
@@ -36,7 +36,7 @@ const provenance = {
   id: z.string().regex(/^[a-z0-9+-]+(\.[a-z0-9+-]+)*$/),
   /** What it is, in a few words. */
   of: z.string().optional(),
-  quantity: z.string().refine((q) => unitsOf(q as Dimension) !== undefined, 'no such quantity'),
+  quantity: z.string().refine(isDimension, 'no such quantity'),
   /** As the source prints it, with its unit. */
   printed: z.string(),
   /** SI unit of the value. */

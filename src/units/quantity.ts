@@ -70,7 +70,7 @@ const UNITS = {
   temperature: { K: 1, C: [1, ZERO_CELSIUS], F: [5 / 9, ZERO_CELSIUS - (32 * 5) / 9] },
   temperatureDifference: { K: 1 },
   speed: { 'm/s': 1, 'cm/s': 0.01, 'mm/s': 1e-3, 'um/min': 1e-6 / 60 },
-  frequency: { Hz: 1, kHz: 1e3, rpm: 1 / 60 },
+  frequency: { Hz: 1, kHz: 1e3, rpm: 1 / 60, '1/h': 1 / 3600 },
   angle: { rad: 1, deg: Math.PI / 180 },
   areaResistance: { 'ohm m2': 1, 'ohm cm2': 1e-4 },
   pressure: { Pa: 1, kPa: 1e3, MPa: 1e6, bar: 1e5, psi: (POUND * GRAVITY) / INCH ** 2 },
@@ -97,6 +97,9 @@ const UNITS = {
 } as const satisfies Record<string, Record<string, number | readonly [number, number]>>;
 
 export type Dimension = keyof typeof UNITS;
+
+/** Whether a name is that of a dimension, for names that come from data. */
+export const isDimension = (name: string): name is Dimension => Object.hasOwn(UNITS, name);
 
 /** Other spellings people type, mapped to the one above. */
 const SPELLINGS: Record<string, string> = {
