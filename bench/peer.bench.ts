@@ -1,0 +1,163 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Bench } from './bench.js';
+import { type Case, type Law, type Outcome, ours } from './peer-cases.js';
+
+const PEERS = join('..', 'shared', 'peers');
+const PYTHON = '/usr/bin/python3';
+
+/** Child of this file: one cold run of ours, printed as JSON. */
+export const child = async (which: Case, law: Law, quality: 'draft' | 'standard' | 'fine'): Promise<void> => {
+  process.stdout.write(`${JSON.stringify(await ours(which, law, quality))}\n`);
+  process.exit(0);
+};
+
+/** Element sizes the peer is asked for: coarse to fine. */
+const SIZES: Record<Law, number[]> = { robin: [1.4, 1, 0.7], primary: [1, 0.7, 0.5, 0.35] };
+
+interface Row {
+  by: string;
+  seconds: number;
+  megabytes: number;
+  /** Relative errors against the reference. */
+  R: number;
+  q05: number;
+  q95: number;
+  size: string;
+  again?: number;
+  moved?: number;
+}
+
+/** Ours and a general finite-element program on the same set-ups, in one run, so that the machine is the same. */
+export const bench: Bench = {
+  what: 'whole field solves beside a general second-order finite-element peer (../shared/peers), errors in percent',
+  async run({ smoke }) {
+    const rows: (string | number)[][] = [];
+    const notes: string[] = [];
+    const reference = readReference();
+    const peer = peerInstalled() && !smoke;
+    if (!reference) notes.push('No reference values: ../shared/peers is absent.');
+    if (!peer)
+      notes.push(
+        'The peer did not run: it needs ../shared/peers and Debian python3-dolfinx python3-gmsh python3-numpy.',
+      );
+    for (const which of smoke ? (['b'] as const) : (['b', 'c'] as const))
+      for (const law of smoke ? (['robin'] as const) : (['robin', 'primary'] as const)) {
+        const known = reference?.[`${which}_${law}`];
+        const all: Row[] = [];
+        for (const quality of smoke ? ['draft'] : ['draft', 'standard', 'fine'])
+          all.push(ourRow(runOurs(which, law, quality), quality, known));
+        if (peer) for (const size of SIZES[law]) all.push(peerRow(which, law, size, known));
+        for (const r of all)
+          rows.push([
+            `${which} ${law}`,
+            r.by,
+            r.size,
+            r.seconds,
+            r.megabytes,
+            ...[r.R, r.q05, r.q95].map((e) => (Number.isFinite(e) ? (100 * e).toFixed(2) : '-')),
+            r.again ?? '-',
+            r.moved ?? '-',
+          ]);
+        notes.push(...verdicts(`${which} ${law}`, all));
+      }
+    return {
+      columns: [
+        'case',
+        'by',
+        'size',
+        'time [s]',
+        'peak [MB]',
+        'R %',
+        'q05 %',
+        'q95 %',
+        'again [s]',
+        'moved [s]',
+      ],
+      rows,
+      notes,
+    };
+  },
+};
+
+type Reference = Record<string, Record<string, [number, number]>>;
+
+function readReference(): Reference | undefined {
+  const file = join(PEERS, 'reference.json');
+  return existsSync(file) ? (JSON.parse(readFileSync(file, 'utf8')) as Reference) : undefined;
+}
+
+function peerInstalled(): boolean {
+  if (!existsSync(join(PEERS, 'run_dolfinx.py'))) return false;
+  try {
+    execFileSync(PYTHON, ['-c', 'import dolfinx, gmsh, numpy'], { stdio: 'ignore' });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+function runOurs(which: Case, law: Law, quality: string): Outcome {
+  const code = `import(${JSON.stringify(import.meta.url)}).then((m) => m.child(${[which, law, quality].map((a) => JSON.stringify(a)).join()}))`;
+  const out = execFileSync(process.execPath, ['-e', code], { stdio: ['ignore', 'pipe', 2] });
+  return JSON.parse(out.toString()) as Outcome;
+}
+
+function ourRow(o: Outcome, quality: string, known: Reference[string] | undefined): Row {
+  return {
+    by: 'ours',
+    size: `${quality}, ${o.panels} panels`,
+    seconds: o.seconds,
+    megabytes: o.megabytes,
+    again: o.again,
+    moved: o.moved,
+    ...errors(o, known),
+  };
+}
+
+function peerRow(which: Case, law: Law, size: number, known: Reference[string] | undefined): Row {
+  const run = (): { t_core: number; mem_MB: number; dofs: number; R: number; q05: number; q95: number } => {
+    const out = execFileSync(PYTHON, [join(PEERS, 'run_dolfinx.py'), which, law, String(size), '2'], {
+      env: { ...process.env, OMP_NUM_THREADS: '1' },
+      stdio: ['ignore', 'pipe', 'ignore'],
+    });
+    return JSON.parse(out.toString().trim().split('\n').at(-1)!);
+  };
+  // Its form compiler keeps what it compiled; the first run may have to compile.
+  const [a, b] = [run(), run()];
+  const best = a.t_core < b.t_core ? a : b;
+  return {
+    by: 'peer',
+    size: `${size}, ${best.dofs} unknowns`,
+    seconds: best.t_core,
+    megabytes: best.mem_MB,
+    ...errors(best, known),
+  };
+}
+
+type Figures = { R: number; q05: number; q95: number };
+
+function errors(got: Figures, known: Reference[string] | undefined): Figures {
+  const one = (key: keyof Figures): number => (known ? got[key] / known[key]![0] - 1 : Number.NaN);
+  return { R: one('R'), q05: one('q05'), q95: one('q95') };
+}
+
+/** Quickest run of each within an error. */
+function verdicts(name: string, rows: Row[]): string[] {
+  const best = (by: string, keys: (keyof Figures)[], within: number): number =>
+    Math.min(
+      ...rows.filter((r) => r.by === by && keys.every((k) => Math.abs(r[k]) <= within)).map((r) => r.seconds),
+    );
+  return (
+    [
+      [['R', 'q05', 'q95'], 0.003],
+      [['q95'], 0.01],
+      [['q95'], 0.003],
+    ] as [(keyof Figures)[], number][]
+  ).map(([keys, within]) => {
+    const [a, b] = [best('ours', keys, within), best('peer', keys, within)];
+    const seconds = (t: number): string => (Number.isFinite(t) ? `${t.toFixed(2)} s` : 'not reached');
+    return `${name}, ${keys.join(' ')} to ${100 * within} %: ours ${seconds(a)}, peer ${seconds(b)}`;
+  });
+}
