@@ -56,6 +56,28 @@ export class OptionReader {
     return read;
   }
 
+  /** A share of a whole, 0 to 1, written `95 %` or `0.95`. */
+  share(name: string, otherwise: number): number {
+    const read = this.quantity(name, 'fraction');
+    if (read === undefined) return otherwise;
+    if (read >= 0 && read <= 1) return read;
+    this.problems.push({
+      code: 'share-out-of-range',
+      path: `--${name}`,
+      message: `--${name} is ${this.text(name)}; a share lies between 0 and 1.`,
+      hint: 'Write "95 %" or 0.95.',
+    });
+    return otherwise;
+  }
+
+  /** A pH; a bare number will do, since pH has no other unit. */
+  ph(name: string, otherwise: number): number {
+    const text = this.text(name);
+    if (text === undefined) return otherwise;
+    const read = parseQuantity(/^[\d.,]+$/.test(text.trim()) ? `${text} pH` : text, 'pH', `--${name}`);
+    return this.take(read) ?? otherwise;
+  }
+
   /** One word of a fixed list. */
   word<W extends string>(name: string, words: readonly W[], otherwise: W): W {
     const text = this.text(name);

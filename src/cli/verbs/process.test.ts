@@ -7,6 +7,8 @@ vi.mock('../practice.js', () => ({ shippedPractice: () => testPractice() }));
 vi.mock('../library.js', () => ({ shippedLibrary: () => testLibrary() }));
 const { strip } = await import('./strip.js');
 const { finish } = await import('./finish.js');
+const { hazards } = await import('./hazards.js');
+const { waste } = await import('./waste.js');
 const { weigh } = await import('./weigh.js');
 
 const run = async (verb: Verb, options: Record<string, string>) => {
@@ -61,6 +63,35 @@ describe('verbs around the current', () => {
       scale: '1 g',
     });
     expect(unseen.text).toMatch(/cannot see/);
+  });
+
+  it('hazards: gases against the room, and what must never meet', async () => {
+    const job = { substrate: 'mild-steel', deposit: 'nickel', current: '2 A', duration: '3 h' };
+    const { text } = await run(hazards, { ...job, airChanges: '1 1/h' });
+    expect(text).toMatch(/hydrogen: 0\.04\d+ L\/h/);
+    expect(text).toMatch(/Hydrochloric acid and bleach/);
+    const inert = await run(hazards, { ...job, anodeEfficiency: '0 %' });
+    expect(inert.text).toMatch(/chlorine.*stop/);
+    const refusedPair = await hazards.run([], { ...job, substrate: 'aluminium' });
+    expect(refusedPair.status === 'refused' && refusedPair.problems[0]!.code).toBe('combination-refused');
+    const bad = await hazards.run([], { ...job, efficiency: '95' });
+    expect(bad.status === 'refused' && bad.problems[0]!.code).toBe('share-out-of-range');
+  });
+
+  it('waste: dose, residual against the limit, label', async () => {
+    const { json, text } = await run(waste, {
+      metal: 'nickel',
+      volume: '2 L',
+      concentration: '12 g/L',
+      acid: '0.8 mol/L',
+      ph: '10.5',
+    });
+    expect(json.metalHeld).toBeCloseTo(0.024, 6);
+    expect(text).toMatch(/baking soda/);
+    expect(text).toMatch(/label: nickel hydroxide sludge/);
+    expect(
+      (await waste.run([], { metal: 'nickel', volume: '2 L', concentration: '12 g/L', ph: '20' })).status,
+    ).toBe('refused');
   });
 
   it('refuse with every problem at once', async () => {

@@ -3,4 +3,5 @@ export * from './cite.js';
 export * from './practice.js';
 export * from './shapes.js';
 export * from './shapes-finish.js';
+export * from './shapes-hazard.js';
 export * from './shapes-intake.js';

@@ -12,6 +12,7 @@ import {
   stripperShape,
   threadShape,
 } from './shapes-finish.js';
+import { gasLimitShape, substanceShape, wasteShape } from './shapes-hazard.js';
 import { gateShape, type Identification, identificationShape } from './shapes-intake.js';
 
 /** Kinds of document this folder understands, with the shape of one entry. The plating steps stand in `entries`. */
@@ -30,6 +31,9 @@ const DOCUMENTS = {
   adhesion: adhesionShape,
   quench: quenchShape,
   abrasives: abrasiveShape,
+  limits: gasLimitShape,
+  substances: substanceShape,
+  waste: wasteShape,
 } as const;
 type DocumentKind = keyof typeof DOCUMENTS;
 type Tables = { [K in DocumentKind]: ReadonlyMap<string, z.infer<(typeof DOCUMENTS)[K]>> };
