@@ -3,15 +3,21 @@ import { deposit } from './deposit.js';
 import { equilibrium } from './equilibrium.js';
 import { field } from './field.js';
 import { finish } from './finish.js';
+import { forecast } from './forecast.js';
+import { hazards } from './hazards.js';
 import { identify } from './identify.js';
 import { measure } from './measure.js';
 import { prepare } from './prepare.js';
+import { records } from './records.js';
+import { schema } from './schema.js';
 import { strip } from './strip.js';
 import { verify } from './verify.js';
+import { waste } from './waste.js';
 import { weigh } from './weigh.js';
 
 /** Every verb of the command line, in the order `--help` shows them. */
 export const VERBS: Verb[] = [
+  forecast,
   deposit,
   field,
   equilibrium,
@@ -21,5 +27,9 @@ export const VERBS: Verb[] = [
   strip,
   finish,
   weigh,
+  hazards,
+  waste,
+  schema,
+  records,
   verify,
 ];
