@@ -46,12 +46,20 @@ export interface Equilibrium {
   residual: number;
   iterations: number;
   warnings: Problem[];
-  /** Records the result rests on. */
-  records: string[];
 }
 
 const LN10 = Math.LN10;
 const SETTLED = 1e-11;
+/** Total [mol/kg] a component of the system has at least: logarithms want something. */
+const NOTHING = 1e-18;
+
+interface Shape {
+  /** Components that are unknown, solids that may form. */
+  free: number[];
+  allowed: number[];
+  nu: Float64Array;
+  solids: Float64Array;
+}
 
 /** Solver of one system, warm from call to call: a run in time asks it thousands of nearly equal questions. */
 export class Equilibrator {
@@ -59,6 +67,7 @@ export class Equilibrator {
   private amount: Float64Array | undefined;
   private readonly activities: Activities;
   private readonly allowed: number[];
+  private readonly shapes = new Map<string, Shape>();
 
   constructor(
     readonly system: System,
@@ -70,10 +79,19 @@ export class Equilibrator {
 
   /** @param moved changes of log10 K by species or solid id, to see what an uncertain constant does. */
   solve(recipe: Recipe, moved: Readonly<Record<string, number>> = {}): Equilibrium {
+    const warm = this.x !== undefined;
+    const found = this.attempt(recipe, moved);
+    if (found.status === 'converged' || !warm) return found;
+    // A start from the last answer can be a bad one, when a component has come or gone: once more from scratch.
+    this.x = undefined;
+    return this.attempt(recipe, moved);
+  }
+
+  private attempt(recipe: Recipe, moved: Readonly<Record<string, number>>): Equilibrium {
     const { system, activities } = this;
     const n = system.components.length;
     const totals = Float64Array.from(system.components, (name) =>
-      name === 'H' ? 0 : (recipe.totals[name] ?? 0),
+      name === 'H' ? 0 : Math.max(recipe.totals[name] ?? 0, NOTHING),
     );
     // Electroneutrality of the whole mixture fixes the total of H+ (less OH-), whatever species form.
     let charge = 0;
@@ -86,6 +104,7 @@ export class Equilibrator {
 
     if (!this.x || this.x.some((v) => !Number.isFinite(v))) {
       this.x = totals.map((t, i) => Math.log(i === system.hydrogen ? 1e-5 : Math.max(t, 1e-12)));
+      this.amount = undefined;
       activities.logGamma.fill(0);
       activities.logWater = 0;
     }
@@ -117,11 +136,10 @@ export class Equilibrator {
     const { system, activities } = this;
     const { logGamma, logWater } = activities;
     const fixed = recipe.pH !== undefined;
-    const free = system.components.flatMap((_, i) => (fixed && i === system.hydrogen ? [] : [i]));
+    const { free, nu, solids, allowed } = this.shape(fixed, recipe.solids);
     const n = free.length;
     const count = system.species.length;
     const logH = fixed ? -recipe.pH! * LN10 - logGamma[system.hydrogen] : 0;
-    const nu = new Float64Array(count * n);
     const offset = new Float64Array(count);
     for (let j = 0; j < count; j++) {
       const s = system.species[j];
@@ -129,10 +147,7 @@ export class Equilibrator {
       for (let i = 0; i < system.components.length; i++) c += s.nu[i] * logGamma[i];
       if (fixed) c += s.nu[system.hydrogen] * logH;
       offset[j] = c;
-      for (let f = 0; f < n; f++) nu[j * n + f] = s.nu[free[f]];
     }
-    const allowed = recipe.solids ? this.allowed : [];
-    const solids = new Float64Array(allowed.length * n);
     const bound = new Float64Array(allowed.length);
     allowed.forEach((which, s) => {
       const solid = system.solids[which];
@@ -140,7 +155,6 @@ export class Equilibrator {
       for (let i = 0; i < system.components.length; i++) b -= solid.nu[i] * logGamma[i];
       if (fixed) b -= solid.nu[system.hydrogen] * logH;
       bound[s] = b;
-      for (let f = 0; f < n; f++) solids[s * n + f] = solid.nu[free[f]];
     });
     const problem: Balance = {
       n,
@@ -154,6 +168,25 @@ export class Equilibrator {
     const state = solveBalance(problem, start, this.amount);
     this.amount = state.converged && state.amount.length > 0 ? state.amount : undefined;
     return state;
+  }
+
+  /** What of the inner problem never changes, with H+ unknown or fixed, with solids or without. */
+  private shape(fixed: boolean, withSolids: boolean): Shape {
+    const key = `${fixed} ${withSolids}`;
+    let shape = this.shapes.get(key);
+    if (!shape) {
+      const { system } = this;
+      const free = system.components.flatMap((_, i) => (fixed && i === system.hydrogen ? [] : [i]));
+      const allowed = withSolids ? this.allowed : [];
+      shape = {
+        free,
+        allowed,
+        nu: Float64Array.from(system.species.flatMap((s) => free.map((i) => s.nu[i]))),
+        solids: Float64Array.from(allowed.flatMap((k) => free.map((i) => system.solids[k].nu[i]))),
+      };
+      this.shapes.set(key, shape);
+    }
+    return shape;
   }
 
   /** ln m of every component, the fixed H+ put back. */
@@ -212,12 +245,17 @@ export class Equilibrator {
       residual: state.residual,
       iterations: rounds,
       warnings: warn(recipe, system, strength, molality),
-      records: system.species
-        .flatMap((s, j) => (s.reaction && molality[j] > 1e-9 ? [cite(s.id, s.reaction.origin)] : []))
-        .concat(system.solids.flatMap((s, k) => (solids[k] > 0 ? [cite(s.id, s.record.origin)] : []))),
     };
   }
 }
+
+/** The constants a result rests on. */
+export const constantsUsed = (e: Equilibrium): string[] => [
+  ...e.system.species.flatMap((s, j) =>
+    s.reaction && e.molality[j] > 1e-9 ? [cite(s.id, s.reaction.origin)] : [],
+  ),
+  ...e.system.solids.flatMap((s, k) => (e.solids[k] > 0 ? [cite(s.id, s.record.origin)] : [])),
+];
 
 function warn(recipe: Recipe, system: System, strength: number, molality: Float64Array): Problem[] {
   const warnings: Problem[] = [];

@@ -1,5 +1,7 @@
 /** What is in the water: species, equilibrium, conductivity, density, colour. May import units and numerics. Theory: docs/theory/aqueous.md */
+
 export * from './activity.js';
+export * from './beaker/index.js';
 export * from './composition.js';
 export * from './conductivity.js';
 export * from './equilibrium.js';

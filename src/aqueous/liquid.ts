@@ -1,6 +1,6 @@
 import type { Problem } from '../units/index.js';
 import { type Transport, transportOf } from './conductivity.js';
-import { Equilibrator, type Equilibrium, type Recipe } from './equilibrium.js';
+import { constantsUsed, Equilibrator, type Equilibrium, type Recipe } from './equilibrium.js';
 import { type Mixture, mixtureOf } from './mixture.js';
 import type { AqueousRecords, ReactionRecord } from './records.js';
 import { cite, compileSystem } from './system.js';
@@ -57,7 +57,7 @@ export function describeLiquid(recipe: Recipe, records: AqueousRecords): Liquid 
       viscosity: about(mixture.viscosity, mixture.viscosity * (loose ? 0.12 : 0.04)),
     },
     warnings: [...equilibrium.warnings, ...liquidWarnings(equilibrium, mixture, transport)],
-    records: [...equilibrium.records, ...propertyRecords(equilibrium, mixture, records)],
+    records: [...constantsUsed(equilibrium), ...propertyRecords(equilibrium, mixture, records)],
   };
 }
 

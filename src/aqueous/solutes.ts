@@ -111,6 +111,14 @@ const lowest = (a: number, b: number): number => {
   return n;
 };
 
+/** Records by their components, spelled in one order, for each set of records once. */
+const indices = new WeakMap<AqueousRecords, Map<string, SoluteRecord>>();
+const spell = (parts: [string, number][]): string =>
+  parts
+    .map(([c, n]) => `${c}${n}`)
+    .sort()
+    .join(' ');
+
 function findSolute(
   records: AqueousRecords,
   cation: string,
@@ -118,11 +126,10 @@ function findSolute(
   anion: string,
   na: number,
 ): SoluteRecord | undefined {
-  const wanted: Record<string, number> = { [cation]: nc };
-  if (anion === 'OH') wanted.H = (wanted.H ?? 0) - na;
-  else wanted[anion] = na;
-  return records.solutes.find((s) => {
-    const have = Object.entries(s.components);
-    return have.length === Object.keys(wanted).length && have.every(([c, n]) => wanted[c] === n);
-  });
+  let index = indices.get(records);
+  if (!index) {
+    index = new Map(records.solutes.map((s) => [spell(Object.entries(s.components)), s]));
+    indices.set(records, index);
+  }
+  return index.get(spell([[cation, nc], anion === 'OH' ? ['H', -na] : [anion, na]]));
 }
