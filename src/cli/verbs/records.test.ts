@@ -3,7 +3,7 @@ import { records } from './records.js';
 
 const json = async (args: string[], options = {}) => {
   const result = await records.run(args, options);
-  return result.status === 'done' ? (result.json as Record<string, never>) : result;
+  return (result.status === 'done' ? result.json : result) as Record<string, never>;
 };
 
 it('tells a record with its interval and source', async () => {
