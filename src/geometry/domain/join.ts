@@ -1,13 +1,14 @@
 import type { Watch } from '../../numerics/index.js';
 import { done, type Outcome, type Problem, refused } from '../../units/index.js';
-import { compact, cutBelow } from '../panels/cut.js';
-import { ontoAll } from '../panels/project.js';
+import { cutBelow } from '../panels/cut.js';
+import { between, ontoAll } from '../panels/project.js';
 import { FlexMesh, next, tri } from '../panels/remesh/flex.js';
+import { curved, mend } from '../panels/remesh/mend.js';
 import { remesh, splitOnly } from '../panels/remesh/remesh.js';
 import { FINENESS, type Quality } from '../panels/size.js';
 import { facets, type Skin } from '../panels/skin.js';
 import type { Face } from '../shapes/solid.js';
-import { middle, type Vec3 } from '../shapes/vector.js';
+import type { Vec3 } from '../shapes/vector.js';
 import type { TriangleMesh } from '../surface.js';
 import type { Booleans, Union } from './booleans.js';
 import { structuredMetric } from './near-metric.js';
@@ -45,6 +46,7 @@ export function joinBodies(
   const status = remesh(work.mesh, {
     metric: structuredMetric(work.remade, (p, label) => junction.sizeAt(p, junction.memberOf(label))),
     project: (p, labels) => junction.project(p, labels),
+    between: (a, b, t, labels) => junction.between(a, b, t, labels),
     rounds: 5,
     watch,
   });
@@ -61,6 +63,7 @@ export function joinBodies(
   const member = wet.face.map((f) => junction.memberOf(f));
   const face = wet.face.map((f, t) => f - junction.offsets[member[t]!]!);
   const warnings: Problem[] = work.remade.length === 0 ? [BARELY] : [];
+  if (junction.folded > 0) warnings.push(foldedPanels(junction.folded));
   return done({ skin: { ...wet, face }, member }, warnings);
 }
 
@@ -69,6 +72,13 @@ const notJoined = (why: string): Problem => ({
   path: 'bodies',
   message: `Bodies that touch could not be made into one (${why}).`,
   hint: 'Push the hook a tenth of a millimetre deeper or move it a little along the part.',
+});
+
+const foldedPanels = (count: number): Problem => ({
+  code: 'panels-folded',
+  path: 'bodies',
+  message: `${count} panels where bodies meet fold over themselves; the current just there is doubtful.`,
+  hint: 'Move the hook a little along the part, or ask for a finer mesh.',
 });
 
 const BARELY: Problem = {
@@ -101,6 +111,8 @@ class Junction {
   readonly offsets: number[] = [];
   private readonly member: number[] = [];
   readonly tolerance: number;
+  /** Panels that fold over themselves and could not be mended. */
+  folded = 0;
   private readonly finest: number;
   private readonly growth: number;
 
@@ -139,6 +151,16 @@ class Junction {
     );
   }
 
+  between(a: Vec3, b: Vec3, t: number, labels: number[]): Vec3 {
+    return between(
+      labels.map((l) => this.faces[l]!),
+      a,
+      b,
+      t,
+      this.tolerance,
+    );
+  }
+
   refine(skin: Skin, member: number): Refined {
     const flat = facets(skin);
     const mesh = new FlexMesh(
@@ -148,7 +170,7 @@ class Junction {
     );
     const origin = splitOnly(mesh, {
       size: (p) => this.sizeAt(p, member),
-      project: (p, labels) => this.project(p, labels),
+      between: (a, b, t, labels) => this.between(a, b, t, labels),
     });
     const uses = new Map<number, number>();
     for (const t of origin) uses.set(t, (uses.get(t) ?? 0) + 1);
@@ -206,27 +228,21 @@ class Junction {
 
   /** Curved panels over the finished triangles: mid-sides of untouched panels as they were, others on the surface. */
   skinOf({ mesh, mids }: Gathered): Skin {
-    const points: Vec3[] = Array.from({ length: mesh.out.length }, (_, v) => mesh.point(v));
-    const made = new Map<number, number>();
-    const panels: number[] = [];
-    const face: number[] = [];
-    for (const t of mesh.living()) {
-      const hs = [3 * t, 3 * t + 1, 3 * t + 2];
-      panels.push(...hs.map((h) => mesh.org[h]!));
-      for (const h of hs) {
-        const twin = mesh.twin[h]!;
-        let node = twin >= 0 ? made.get(twin) : undefined;
-        if (node === undefined) {
-          const [a, b] = [points[mesh.org[h]!]!, points[mesh.org[next(h)]!]!];
-          const labels = [...new Set([mesh.label[t]!, mesh.label[tri(twin >= 0 ? twin : h)]!])];
-          node = points.push(mids.get(sideName(a, b)) ?? this.project(middle(a, b), labels)) - 1;
-          made.set(h, node);
-        }
-        panels.push(node);
-      }
-      face.push(mesh.label[t]!);
-    }
-    return compact(points, panels, face);
+    const made = new Map<string, Vec3>();
+    const midOf = (h: number): Vec3 => {
+      const [u, v] = [mesh.org[h]!, mesh.org[next(h)]!];
+      const name = u < v ? `${u},${v}` : `${v},${u}`;
+      let mid = made.get(name);
+      if (mid) return mid;
+      const [a, b] = [mesh.point(u), mesh.point(v)];
+      const twin = mesh.twin[h]!;
+      const labels = [...new Set([mesh.label[tri(h)]!, mesh.label[tri(twin >= 0 ? twin : h)]!])];
+      mid = mids.get(sideName(a, b)) ?? this.between(a, b, 0.5, labels);
+      made.set(name, mid);
+      return mid;
+    };
+    this.folded = mend(mesh, midOf, (a, b, t, labels) => this.between(a, b, t, labels));
+    return curved(mesh, midOf);
   }
 }
 

@@ -24,6 +24,10 @@ export function placed(solid: Solid, placement: Placement): Placed {
   const { min, max } = solid.bounds;
   const faces = solid.faces.map((face) => ({
     closest: (p: Vec3) => place(placement, face.closest(unplace(placement, p))),
+    ...(face.between && {
+      between: (a: Vec3, b: Vec3, t: number) =>
+        place(placement, face.between!(unplace(placement, a), unplace(placement, b), t)),
+    }),
   }));
   return {
     solid,

@@ -1,6 +1,6 @@
 import type { Face } from '../shapes/solid.js';
-import { distance, dot, middle, type Vec3 } from '../shapes/vector.js';
-import { type Onto, ontoAll, ontoPlane } from './project.js';
+import { distance, dot, type Vec3 } from '../shapes/vector.js';
+import { between, ontoPlane } from './project.js';
 import type { Plane } from './size.js';
 import type { Skin } from './skin.js';
 
@@ -92,15 +92,14 @@ class Cutter {
     return [...this.cornerFaces[corner]!].every((f) => along.has(f));
   }
 
-  private onto(a: number, b: number): Onto[] {
-    return [...(this.edgeFaces.get(key(a, b)) ?? [])].map((f) => (p: Vec3) => this.faces[f]!.closest(p));
+  private facesOf(a: number, b: number, face = -1): Face[] {
+    return [...(this.edgeFaces.get(key(a, b)) ?? [face])].map((f) => this.faces[f]!);
   }
 
   private crossing(a: number, b: number): Vec3 {
     const [p, q, ha, hb] = [this.points[a]!, this.points[b]!, this.height[a]!, this.height[b]!];
     const t = ha / (ha - hb);
-    const start: Vec3 = [p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1]), p[2] + t * (q[2] - p[2])];
-    return ontoAll(start, [...this.onto(a, b), ontoPlane(this.plane)], this.tolerance);
+    return between(this.facesOf(a, b), p, q, t, this.tolerance, [ontoPlane(this.plane)]);
   }
 
   keep(): Skin {
@@ -160,11 +159,9 @@ class Cutter {
     const name = `${key(a, b)}m`;
     const made = this.mids.get(name);
     if (made !== undefined) return made;
-    const faces = this.edgeFaces.get(key(a, b)) ?? new Set([face]);
-    const onto: Onto[] = [...faces].map((f) => (p: Vec3) => this.faces[f]!.closest(p));
-    if (this.height[a] === 0 && this.height[b] === 0) onto.push(ontoPlane(this.plane));
-    const node =
-      this.points.push(ontoAll(middle(this.points[a]!, this.points[b]!), onto, this.tolerance)) - 1;
+    const also = this.height[a] === 0 && this.height[b] === 0 ? [ontoPlane(this.plane)] : [];
+    const [p, q] = [this.points[a]!, this.points[b]!];
+    const node = this.points.push(between(this.facesOf(a, b, face), p, q, 0.5, this.tolerance, also)) - 1;
     this.height.push(0);
     this.moved.push(true);
     this.mids.set(name, node);

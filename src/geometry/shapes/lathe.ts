@@ -12,7 +12,7 @@ import {
 import { SkinMaker } from '../panels/skin.js';
 import { around, even, weave } from '../panels/weave.js';
 import { at, chainsBelow, curvatureAt, inside, nearest, type Profile, turned } from './profile.js';
-import { pointOn, slopeOn } from './segment.js';
+import { nearestOn, pointOn, type Segment, slopeOn } from './segment.js';
 import type { Solid } from './solid.js';
 import type { Vec2, Vec3 } from './vector.js';
 
@@ -29,6 +29,7 @@ export function lathe(profile: Profile): Solid {
   return {
     faces: Array.from({ length: profile.faces }, (_, face) => ({
       closest: (p: Vec3) => spin(nearest(profile, flat(p), face).point, p),
+      between: (a: Vec3, b: Vec3, t: number) => alongFace(profile.segments[face]!, a, b, t),
     })),
     distance: (p) => {
       const q = flat(p);
@@ -57,6 +58,19 @@ function clipped(profile: Profile, below: Plane): Profile[] {
   const side = below.normal[2];
   if (Math.abs(side) < 1 - 1e-12) return [profile];
   return chainsBelow(profile, below.offset * side, side);
+}
+
+/** Between two points of a turned segment: evenly in the angle around the axis and in the place along the profile. */
+function alongFace(segment: Segment, a: Vec3, b: Vec3, t: number): Vec3 {
+  const [ra, rb] = [Math.hypot(a[0], a[1]), Math.hypot(b[0], b[1])];
+  const [from, to] = [nearestOn(segment, [ra, a[2]]), nearestOn(segment, [rb, b[2]])];
+  const pole = 1e-9 * Math.max(ra, rb);
+  const angleB = Math.atan2(b[1], b[0]);
+  const angleA = ra > pole ? Math.atan2(a[1], a[0]) : angleB;
+  const span = rb > pole ? angleB - angleA : 0;
+  const angle = angleA + t * (span - 2 * Math.PI * Math.round(span / (2 * Math.PI)));
+  const [r, z] = pointOn(segment, from + t * (to - from));
+  return [r * Math.cos(angle), r * Math.sin(angle), z];
 }
 
 const turn = (profile: Profile, v: number, u: number): Vec3 => {

@@ -171,15 +171,30 @@ function nearestOnTurn(t: Turn, p: Vec3): Vec3 {
     const [start, end] = [onTurn(t, 0), onTurn(t, t.angle)];
     return distance(start, p) < distance(end, p) ? start : end;
   }
+  // The climb is small against the radius, so the nearest point lies near the plane angle or near an end.
   const far = (a: number): number => distance(onTurn(t, a), p);
   let best = 0;
-  for (let k = 0; k <= 64; k++) if (far((k / 64) * t.angle) < far(best)) best = (k / 64) * t.angle;
-  let step = t.angle / 64;
-  for (let i = 0; i < 60 && step > 1e-12; i++) {
-    const options = [Math.max(0, best - step), Math.min(t.angle, best + step)];
-    const better = options.find((a) => far(a) < far(best));
-    if (better === undefined) step /= 2;
-    else best = better;
+  for (const start of [flat < 0 ? flat + 2 * Math.PI : flat, 0, t.angle]) {
+    let a = Math.min(t.angle, start);
+    for (let i = 0; i < 8; i++) {
+      const [slope, bend] = squareSlope(t, a, p);
+      const to = Math.min(t.angle, Math.max(0, a - slope / Math.max(bend, 0.1 * t.radius ** 2)));
+      if (Math.abs(to - a) < 1e-13) break;
+      a = to;
+    }
+    if (far(a) < far(best)) best = a;
   }
   return onTurn(t, best);
+}
+
+/** First and second derivative by the angle of half the squared distance from p. */
+function squareSlope(t: Turn, a: number, p: Vec3): [number, number] {
+  const w = (2 * Math.PI) / t.angle;
+  const [cos, sin] = [Math.cos(a), Math.sin(a)];
+  const d = subtract(onTurn(t, a), p);
+  const rise = climbSlope(t, a);
+  const first = along(add(scale(t.e1, -t.radius * sin), scale(t.e2, t.radius * cos)), t.axis, rise);
+  const steep = (t.climb * w * w * Math.sin(w * a)) / (2 * Math.PI);
+  const second = along(add(scale(t.e1, -t.radius * cos), scale(t.e2, -t.radius * sin)), t.axis, steep);
+  return [dot(first, d), dot(first, first) + dot(second, d)];
 }

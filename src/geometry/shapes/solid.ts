@@ -6,6 +6,11 @@ import type { Vec3 } from './vector.js';
 export interface Face {
   /** Nearest point of the face, its rim included [m]. */
   closest(p: Vec3): Vec3;
+  /**
+   * Point of the face a share t of the way from a to b, both on it. Where it is left out the chord is close enough to
+   * the face for `closest` to do; stretched panels on a small rounding need better.
+   */
+  between?(a: Vec3, b: Vec3, t: number): Vec3;
 }
 
 /** A shape as geometry: exact questions answered in closed form, and its skin as panels. Own coordinates, metres. */

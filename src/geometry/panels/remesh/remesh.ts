@@ -1,5 +1,5 @@
 import { UNWATCHED, type Watch } from '../../../numerics/index.js';
-import { along, cross, dot, length, subtract, type Vec3 } from '../../shapes/vector.js';
+import { along, cross, dot, length, scale, subtract, type Vec3 } from '../../shapes/vector.js';
 import { before, type FlexMesh, next, tri } from './flex.js';
 import { type Metric, measure, opposite } from './metric.js';
 
@@ -8,6 +8,8 @@ export interface RemeshRequest {
   metric(p: Vec3, labels: number[]): Metric;
   /** Nearest point common to the surfaces with these labels. */
   project(p: Vec3, labels: number[]): Vec3;
+  /** Point of those surfaces a share t of the way from a to b, both on them. */
+  between(a: Vec3, b: Vec3, t: number, labels: number[]): Vec3;
   /** Vertices that keep their place although they are not locked, e.g. tips of a curve. */
   fixed?: (v: number) => boolean;
   rounds?: number;
@@ -19,6 +21,10 @@ const LONG = 1.4;
 const SHORT = 0.66;
 /** A triangle may turn by at most this in one step: cosine of about 60 degrees. */
 const TURN = 0.5;
+/** Share of the way to a neighbour that gives the direction to it along the surface. */
+const NEAR = 0.2;
+/** Triangles flatter than this are slivers: height over longest side. */
+const THIN = 1e-3;
 
 /**
  * Brings a mesh to the sizes of a metric by splitting, merging and flipping edges and by moving vertices along the
@@ -123,7 +129,7 @@ class Remesher {
     const [p, q] = [mesh.point(a), mesh.point(b)];
     const t = mesh.twin[h]!;
     const labels = [...new Set([mesh.label[tri(h)]!, mesh.label[tri(t >= 0 ? t : h)]!])];
-    const mid = request.project([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2], labels);
+    const mid = request.between(p, q, 0.5, labels);
     const m = mesh.split(h, mid);
     this.metrics[m] = request.metric(mid, labels);
   }
@@ -157,18 +163,69 @@ class Remesher {
     for (const v of mesh.around(a)) if (v !== b && this.size(b, v) > LONG) return false;
     const t = mesh.twin[h]!;
     const gone = [tri(h), t >= 0 ? tri(t) : -1];
-    return mesh.fan(a).every((g) => gone.includes(tri(g)) || this.keepsFacing(g, p));
+    return (
+      mesh.fan(a).every((g) => gone.includes(tri(g)) || this.keepsFacing(g, p)) && !this.leavesEar(a, b, gone)
+    );
+  }
+
+  /**
+   * Whether two vertices lie on one curve between the same two faces. A side between two such vertices that does not
+   * run along the curve is a chord: on a rounding it has nowhere to go but the curve itself.
+   */
+  private sameCurve(u: number, v: number): boolean {
+    const { mesh } = this;
+    if (!mesh.sharpAround(u).length || !mesh.sharpAround(v).length) return false;
+    const labels = mesh.labelsAround(u);
+    return mesh.labelsAround(v).filter((l) => labels.includes(l)).length > 1;
+  }
+
+  /**
+   * Whether merging a into b leaves an ear: a triangle with two sides along one curve, which loses its area once it is
+   * curved. Only vertices on curves can make one.
+   */
+  private leavesEar(a: number, b: number, gone: number[]): boolean {
+    const { mesh } = this;
+    const sharp = new Set([...mesh.sharpAround(a), ...mesh.sharpAround(b)].filter((v) => v !== a && v !== b));
+    if (sharp.size === 0) return false;
+    const onCurve = this.freedom(b) === CURVE || (this.freedom(b) === FREE && this.freedom(a) === CURVE);
+    for (const g of [...mesh.fan(a), ...mesh.fan(b)]) {
+      if (gone.includes(tri(g))) continue;
+      const [c, d] = [mesh.org[next(g)]!, mesh.org[before(g)]!];
+      const [toC, toD, far] = [sharp.has(c), sharp.has(d), mesh.sharp[next(g)] === 1];
+      if (toC && toD && onCurve) return true;
+      if (far && toC && this.freedom(c) === CURVE) return true;
+      if (far && toD && this.freedom(d) === CURVE) return true;
+    }
+    return false;
   }
 
   /** Whether the triangle of g still faces its way, and is no sliver, with its first corner moved to p. */
   private keepsFacing(g: number, p: Vec3): boolean {
     const { mesh } = this;
     const [b, c] = [mesh.point(mesh.org[next(g)]!), mesh.point(mesh.org[before(g)]!)];
-    const old = faceNormal(mesh.point(mesh.org[g]!), b, c);
+    const here = mesh.point(mesh.org[g]!);
+    const old = faceNormal(here, b, c);
     const now = faceNormal(p, b, c);
-    const l = length(now);
-    const longest = Math.max(length(subtract(b, c)), length(subtract(p, b)), length(subtract(p, c)));
-    return dot(old, now) > TURN * length(old) * l && l > 1e-3 * longest * longest;
+    const [was, is] = [fatness(here, b, c, old), fatness(p, b, c, now)];
+    // A triangle without area faces nowhere: it may become anything that faces with its neighbours and is not thinner.
+    if (was < THIN) return is >= 0.5 * was && (is < THIN || dot(this.facingAround(g), now) > 0);
+    return dot(old, now) > TURN * length(old) * length(now) && is > THIN;
+  }
+
+  /** Sum of the area vectors of the triangles with the label of g around its first corner. */
+  private facingAround(g: number): Vec3 {
+    const { mesh } = this;
+    let sum: Vec3 = [0, 0, 0];
+    for (const k of mesh.fanFrom(g)) {
+      if (mesh.label[tri(k)] !== mesh.label[tri(g)]) continue;
+      const n = faceNormal(
+        mesh.point(mesh.org[k]!),
+        mesh.point(mesh.org[next(k)]!),
+        mesh.point(mesh.org[before(k)]!),
+      );
+      sum = [sum[0] + n[0], sum[1] + n[1], sum[2] + n[2]];
+    }
+    return sum;
   }
 
   /** Flips edges whose opposite angles (in the metric) sum to more than a half turn. */
@@ -190,9 +247,17 @@ class Remesher {
     const [a, b] = [mesh.org[h]!, mesh.org[t]!];
     const [c, d] = [mesh.org[before(h)]!, mesh.org[before(t)]!];
     if (mesh.locked[a] && mesh.locked[b]) return false;
+    // An ear (two sides along one curve) is never made, and undone where there is one.
+    const ear = (one: number, two: number, tip: number): boolean =>
+      mesh.sharp[one] === 1 && mesh.sharp[two] === 1 && this.freedom(tip) === CURVE;
+    const [hn, hp, tn, tp] = [next(h), before(h), next(t), before(t)];
+    if (ear(tn, hp, a) || ear(hn, tp, b)) return false;
+    const chord = this.sameCurve(a, b);
+    if (!chord && this.sameCurve(c, d)) return false;
+    const rid = chord || ear(hn, hp, c) || ear(tn, tp, d);
     const ab = this.size(a, b);
     const [bc, ca, ad, db] = [this.size(b, c), this.size(c, a), this.size(a, d), this.size(d, b)];
-    if (opposite(bc, ca, ab) + opposite(ad, db, ab) > -1e-3) return false;
+    if (!rid && opposite(bc, ca, ab) + opposite(ad, db, ab) > -1e-3) return false;
     const [pa, pb, pc, pd] = [mesh.point(a), mesh.point(b), mesh.point(c), mesh.point(d)];
     const [n1, n2] = [faceNormal(pa, pb, pc), faceNormal(pb, pa, pd)];
     const [m1, m2] = [faceNormal(pa, pd, pc), faceNormal(pb, pc, pd)];
@@ -212,44 +277,65 @@ class Remesher {
       const free = this.freedom(v);
       if (free === STUCK) continue;
       const p = mesh.point(v);
-      const goal = free === FREE ? this.centre(v) : this.middle(v);
-      if (!goal) continue;
       const labels = mesh.labelsAround(v);
-      const q = request.project(along(p, subtract(goal, p), 0.7), labels);
+      const step = free === FREE ? this.towardCentre(v, labels) : this.towardMiddle(v, labels);
+      if (!step) continue;
+      const q = request.project(along(p, step, 0.7), labels);
       if (!mesh.fan(v).every((g) => this.keepsFacing(g, q))) continue;
       mesh.move(v, q);
       this.metrics[v] = request.metric(q, labels);
     }
   }
 
-  /** Centre of the triangles around v, weighted by area in the metric. */
-  private centre(v: number): Vec3 | undefined {
+  /** Step to the centre of the triangles around v, weighted by area in the metric and measured along the surface. */
+  private towardCentre(v: number, labels: number[]): Vec3 | undefined {
     const { mesh } = this;
+    const p = mesh.point(v);
+    const steps = new Map<number, Vec3>();
+    const stepTo = (u: number): Vec3 => {
+      let step = steps.get(u);
+      if (!step) {
+        step = this.direction(p, mesh.point(u), labels);
+        steps.set(u, step);
+      }
+      return step;
+    };
     let [x, y, z, w] = [0, 0, 0, 0];
     for (const g of mesh.fan(v)) {
       const [b, c] = [mesh.org[next(g)]!, mesh.org[before(g)]!];
       const [vb, bc, cv] = [this.size(v, b), this.size(b, c), this.size(c, v)];
       const s = (vb + bc + cv) / 2;
       const area = Math.sqrt(Math.max(0, s * (s - vb) * (s - bc) * (s - cv)));
-      const [p, q, r] = [mesh.point(v), mesh.point(b), mesh.point(c)];
-      x += (area * (p[0] + q[0] + r[0])) / 3;
-      y += (area * (p[1] + q[1] + r[1])) / 3;
-      z += (area * (p[2] + q[2] + r[2])) / 3;
+      const [q, r] = [stepTo(b), stepTo(c)];
+      x += (area * (q[0] + r[0])) / 3;
+      y += (area * (q[1] + r[1])) / 3;
+      z += (area * (q[2] + r[2])) / 3;
       w += area;
     }
     return w > 0 ? [x / w, y / w, z / w] : undefined;
   }
 
-  /** The point of a curve that shares its two edges evenly in the metric. */
-  private middle(v: number): Vec3 | undefined {
+  /** Where q lies as seen from p along the surface: the chord would pull vertices off a tight rounding. */
+  private direction(p: Vec3, q: Vec3, labels: number[]): Vec3 {
+    const near = this.request.between(p, q, NEAR, labels);
+    return scale(subtract(near, p), 1 / NEAR);
+  }
+
+  /** Step along a curve that makes its two edges even in the metric. */
+  private towardMiddle(v: number, labels: number[]): Vec3 | undefined {
     const ends = this.mesh.sharpAround(v);
-    const [a, b] = [this.mesh.point(ends[0]!), this.mesh.point(ends[1]!)];
     const [la, lb] = [this.size(v, ends[0]!), this.size(v, ends[1]!)];
-    const p = this.mesh.point(v);
     const t = (la - lb) / (2 * Math.max(la, lb, 1e-300));
-    return t > 0 ? along(p, subtract(a, p), t) : along(p, subtract(b, p), -t);
+    const p = this.mesh.point(v);
+    return scale(this.direction(p, this.mesh.point(ends[t > 0 ? 0 : 1]!), labels), Math.abs(t));
   }
 }
+
+/** Height over length of the longest side, roughly. */
+const fatness = (a: Vec3, b: Vec3, c: Vec3, normal: Vec3): number => {
+  const longest = Math.max(length(subtract(a, b)), length(subtract(b, c)), length(subtract(c, a)));
+  return length(normal) / Math.max(longest * longest, 1e-300);
+};
 
 const faceNormal = (a: Vec3, b: Vec3, c: Vec3): Vec3 => cross(subtract(b, a), subtract(c, a));
 
@@ -259,7 +345,7 @@ const faceNormal = (a: Vec3, b: Vec3, c: Vec3): Vec3 => cross(subtract(b, a), su
  */
 export function splitOnly(
   mesh: FlexMesh,
-  request: { size(p: Vec3): number; project(p: Vec3, labels: number[]): Vec3 },
+  request: { size(p: Vec3): number; between(a: Vec3, b: Vec3, t: number, labels: number[]): Vec3 },
 ): number[] {
   const origin = mesh.label.map((_, t) => t);
   const sizes = Array.from({ length: mesh.out.length }, (_, v) => request.size(mesh.point(v)));
@@ -287,10 +373,7 @@ export function splitOnly(
       const first = mesh.label.length;
       const labels = [...new Set([mesh.label[tri(h)]!, mesh.label[tri(t >= 0 ? t : h)]!])];
       const [p, q] = [mesh.point(a), mesh.point(b)];
-      const m = mesh.split(
-        h,
-        request.project([(p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2], labels),
-      );
+      const m = mesh.split(h, request.between(p, q, 0.5, labels));
       sizes[m] = request.size(mesh.point(m));
       origin[first] = origin[tri(h)]!;
       if (t >= 0) origin[first + 1] = origin[tri(t)]!;
