@@ -161,7 +161,7 @@ export function readFieldCase(
 }
 
 /** Unknowns a plane panel by how many there are: rich on few panels, lean on many. Measured in docs/theory/field.md. */
-export const nodesFor = (panels: number): 1 | 3 | 6 => (panels <= 1500 ? 6 : panels <= 40_000 ? 3 : 1);
+export const nodesFor = (panels: number): 1 | 3 | 6 => (panels <= 1500 ? 6 : panels <= 20_000 ? 3 : 1);
 
 function readPatches(
   value: unknown,

@@ -40,12 +40,21 @@ export function chartSurface(patches: readonly ChartPatch[], patchNames: string[
   const nodes: number[] = [];
   const patch: number[] = [];
   const body: number[] = [];
-  const corners = (chart: Chart, uv: readonly (readonly [number, number])[]): number[][] => {
+  const corners = (
+    chart: Chart,
+    uv: readonly (readonly [number, number])[],
+    pole: number | null,
+  ): number[][] => {
     const [a, b, c] = uv;
-    const mid = (p: readonly [number, number], q: readonly [number, number]) =>
-      chart((p[0] + q[0]) / 2, (p[1] + q[1]) / 2);
+    const mid = (p: readonly [number, number], q: readonly [number, number]) => {
+      const u = p[1] === pole ? q[0] : q[1] === pole ? p[0] : (p[0] + q[0]) / 2;
+      return chart(u, (p[1] + q[1]) / 2);
+    };
     return [chart(...a), chart(...b), chart(...c), mid(a, b), mid(b, c), mid(c, a)].map((x) => [...x]);
   };
+  /** The v of a row of grid points that is one point of the surface, where a mid-side lies on the other end's line. */
+  const poleOf = (chart: Chart, u: readonly number[], v: readonly number[]): number | null =>
+    v.find((at) => Math.hypot(...chart(u[0], at).map((x, d) => x - chart(u[1], at)[d])) < 1e-12) ?? null;
   const area = (x: number[][]): number => {
     const [a, b, c] = x;
     const p = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
@@ -67,7 +76,7 @@ export function chartSurface(patches: readonly ChartPatch[], patchNames: string[
             [u[i], v[j + 1]],
           ],
         ] as const;
-        const made = cell.map((uv) => corners(chart, uv));
+        const made = cell.map((uv) => corners(chart, uv, poleOf(chart, [u[i], u[i + 1]], [v[j], v[j + 1]])));
         const largest = Math.max(...made.map(area));
         for (const x of made) {
           if (area(x) < 1e-9 * largest) continue;
