@@ -72,7 +72,9 @@ function nearestAcross(half: Vec3, k: Axis, at: number, request: SizeRequest): n
         p[k] = at;
         p[fixed] = sign * half[fixed];
         p[free] = t * half[free];
-        least = Math.min(least, gapAt(request, p as unknown as Vec3));
+        // Outside the vessel, or inside what it touches, a gap asks for nothing: that piece is cut away or joined.
+        const gap = gapAt(request, p as unknown as Vec3);
+        if (gap > 0) least = Math.min(least, gap);
       }
   return least;
 }
