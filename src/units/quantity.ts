@@ -93,6 +93,7 @@ const UNITS = {
   areaCapacitance: { 'F/m2': 1, 'uF/cm2': 0.01 },
   currentPerSection: { 'A/m2': 1, 'A/mm2': 1e6 },
   thermalConductivity: { 'W/(m K)': 1 },
+  thermalConductance: { 'W/K': 1 },
   pH: { pH: 1 },
 } as const satisfies Record<string, Record<string, number | readonly [number, number]>>;
 

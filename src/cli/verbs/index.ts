@@ -1,11 +1,13 @@
 import type { Verb } from '../verb.js';
 import { deposit } from './deposit.js';
+import { dissolve } from './dissolve.js';
 import { equilibrium } from './equilibrium.js';
 import { field } from './field.js';
 import { finish } from './finish.js';
 import { forecast } from './forecast.js';
 import { hazards } from './hazards.js';
 import { identify } from './identify.js';
+import { makeup } from './makeup.js';
 import { measure } from './measure.js';
 import { prepare } from './prepare.js';
 import { records } from './records.js';
@@ -19,8 +21,10 @@ import { weigh } from './weigh.js';
 export const VERBS: Verb[] = [
   forecast,
   deposit,
+  dissolve,
   field,
   equilibrium,
+  makeup,
   measure,
   identify,
   prepare,
