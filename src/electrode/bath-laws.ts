@@ -60,16 +60,16 @@ export function bathTransfer(state: BathState, values: Values, around: Surroundi
   const slowing = Math.min(1, metal / at(get('ion.metal.diffusivity'), ROOM));
   const viscosity =
     (get('bath.viscosity') * waterViscosity(temperature)) / waterViscosity(get('bath.viscosityTemperature'));
-  let transfer: Transfer;
-  if (state.agitation === 'still') {
-    transfer = naturalConvection({
-      height: around.height,
-      diffusivity: metal,
-      kinematicViscosity: viscosity / get('bath.density'),
-      densityDifference: get('bath.densification') * state.metal,
-    });
-    transfer = { ...transfer, coefficient: transfer.coefficient * get('agitation.band') };
-  } else transfer = diffusionLayer(get('agitation.layer'), get('agitation.layerDiffusivity'), metal);
+  const rising = naturalConvection({
+    height: around.height,
+    diffusivity: metal,
+    kinematicViscosity: viscosity / get('bath.density'),
+    densityDifference: get('bath.densification') * state.metal,
+  });
+  const transfer =
+    state.agitation === 'still'
+      ? { ...rising, coefficient: rising.coefficient * get('agitation.band') }
+      : joined(rising, diffusionLayer(get('agitation.layer'), get('agitation.layerDiffusivity'), metal));
   return {
     metal: transfer,
     diffusivity: metal,
@@ -78,6 +78,15 @@ export function bathTransfer(state: BathState, values: Values, around: Surroundi
       transfer.coefficient * ((at(diffusivity, ROOM) * slowing) / metal) ** (2 / 3),
   };
 }
+
+/**
+ * Liquid that rises by itself and liquid that is moved: the cubes of the coefficients add (Churchill, AIChE J. 23 (1977) 10,
+ * from memory). Moving a liquid never makes it carry less.
+ */
+const joined = (rising: Transfer, moved: Transfer): Transfer => ({
+  ...moved,
+  coefficient: Math.cbrt(rising.coefficient ** 3 + moved.coefficient ** 3),
+});
 
 /** The law of the part in a bath: deposition and hydrogen with their limits. */
 export function bathCathode(state: BathState, values: Values, around: Surroundings): Cathode {
