@@ -48,32 +48,30 @@ export interface Discretisation {
 export function buildNearBlock(d: Discretisation, observers: KdTree, sourceBody: number): NearBlock {
   const first = d.panels.bodyStart[sourceBody];
   const last = d.panels.bodyStart[sourceBody + 1];
-  const lists: { observer: number[]; how: number[] }[] = [];
   const start = new Int32Array(last - first + 1);
   const value = new Int32Array(last - first + 1);
+  const list = new ObserverList(d.nodes.count);
   for (let p = first; p < last; p++) {
-    const list = findObservers(d, observers, p);
-    lists.push(list);
-    start[p - first + 1] = start[p - first] + list.observer.length;
-    value[p - first + 1] = value[p - first] + list.observer.length * d.perPanel[p];
+    findObservers(d, observers, p, list);
+    start[p - first + 1] = list.length;
+    value[p - first + 1] = value[p - first] + (list.length - start[p - first]) * d.perPanel[p];
   }
   const block: NearBlock = {
     firstPanel: first,
     start,
-    observer: new Int32Array(start[last - first]),
+    observer: list.node.slice(0, list.length),
     value,
     single: new Float32Array(value[last - first]),
     double: new Float32Array(value[last - first]),
   };
   const integrator = new PanelIntegrator(d);
   for (let p = first; p < last; p++) {
-    const { observer, how } = lists[p - first];
-    block.observer.set(observer, start[p - first]);
     integrator.begin(p);
-    for (let k = 0; k < observer.length; k++) {
-      integrator.correction(observer[k], how[k]);
-      const at = value[p - first] + k * d.perPanel[p];
-      for (let m = 0; m < d.perPanel[p]; m++) {
+    const count = d.perPanel[p];
+    let at = value[p - first];
+    for (let o = start[p - first]; o < start[p - first + 1]; o++, at += count) {
+      integrator.correction(list.node[o], list.how[o]);
+      for (let m = 0; m < count; m++) {
         block.single[at + m] = integrator.single[m];
         block.double[at + m] = integrator.double[m];
       }
@@ -82,34 +80,56 @@ export function buildNearBlock(d: Discretisation, observers: KdTree, sourceBody:
   return block;
 }
 
+/** Observers of panel after panel, and how each is near: directly, by its mirror image, or both. */
+class ObserverList {
+  node = new Int32Array(1024);
+  how = new Uint8Array(1024);
+  length = 0;
+  /** Where each node was last put, to find it again when its image is near too. */
+  private readonly place: Int32Array;
+  private panelStart = 0;
+
+  constructor(nodes: number) {
+    this.place = new Int32Array(nodes).fill(-1);
+  }
+
+  begin(): void {
+    this.panelStart = this.length;
+  }
+
+  add(i: number, how: number): void {
+    const known = this.place[i];
+    if (known >= this.panelStart) {
+      this.how[known] |= how;
+      return;
+    }
+    if (this.length === this.node.length) {
+      const node = new Int32Array(2 * this.length);
+      const wider = new Uint8Array(2 * this.length);
+      node.set(this.node);
+      wider.set(this.how);
+      this.node = node;
+      this.how = wider;
+    }
+    this.place[i] = this.length;
+    this.node[this.length] = i;
+    this.how[this.length++] = how;
+  }
+}
+
 const DIRECT = 1;
 const MIRRORED = 2;
 
-/** Nodes near panel p, and whether they are so directly, by their mirror image, or both. */
-function findObservers(d: Discretisation, tree: KdTree, p: number): { observer: number[]; how: number[] } {
+/** Appends the nodes near panel p, directly or by their mirror image. */
+function findObservers(d: Discretisation, tree: KdTree, p: number, list: ObserverList): void {
   const { centre, radius } = d.panels;
   const { position, mirrorHeight } = d.nodes;
   const reach = NEAR[d.perPanel[p]] * radius[p];
-  const x = centre[3 * p];
-  const y = centre[3 * p + 1];
-  const z = centre[3 * p + 2];
-  const observer: number[] = [];
-  const how: number[] = [];
-  eachWithin(tree, position, x, y, z, reach, (i) => {
-    observer.push(i);
-    how.push(DIRECT);
-  });
-  if (mirrorHeight === undefined || Math.abs(mirrorHeight - z) > reach) return { observer, how };
-  const seen = new Map(observer.map((i, k) => [i, k]));
-  eachWithin(tree, position, x, y, 2 * mirrorHeight - z, reach, (i) => {
-    const k = seen.get(i);
-    if (k !== undefined) how[k] |= MIRRORED;
-    else {
-      observer.push(i);
-      how.push(MIRRORED);
-    }
-  });
-  return { observer, how };
+  const [x, y, z] = [centre[3 * p], centre[3 * p + 1], centre[3 * p + 2]];
+  list.begin();
+  eachWithin(tree, position, x, y, z, reach, (i) => list.add(i, DIRECT));
+  if (mirrorHeight === undefined || Math.abs(mirrorHeight - z) > reach) return;
+  eachWithin(tree, position, x, y, 2 * mirrorHeight - z, reach, (i) => list.add(i, MIRRORED));
 }
 
 /** Integrates one panel for many observers. Results are per node of the panel: acting on q and on phi. */
@@ -304,7 +324,7 @@ class PlanePanel {
   }
 }
 
-/** Adds the near corrections of one block to `out`: -G q + H phi in the caller's signs, here +single q + double phi. */
+/** Adds the near corrections of one block to `out`: single q + double phi. */
 export function applyNearBlock(
   block: NearBlock,
   nodeStart: Int32Array,
@@ -312,18 +332,55 @@ export function applyNearBlock(
   phi: Float64Array | null,
   out: Float64Array,
 ): void {
-  const { start, observer, value, single, double, firstPanel } = block;
+  const { start, value, firstPanel } = block;
   for (let k = 0; k + 1 < start.length; k++) {
     const node = nodeStart[firstPanel + k];
     const count = nodeStart[firstPanel + k + 1] - node;
-    let at = value[k];
-    for (let o = start[k]; o < start[k + 1]; o++) {
-      let sum = 0;
-      if (phi)
-        for (let m = 0; m < count; m++) sum += single[at + m] * q[node + m] + double[at + m] * phi[node + m];
-      else for (let m = 0; m < count; m++) sum += single[at + m] * q[node + m];
-      at += count;
-      out[observer[o]] += sum;
-    }
+    let idle = true;
+    for (let m = node; m < node + count; m++) if (q[m] !== 0) idle = false;
+    // An insulator carries no flux, a fixed electrode a potential that does not change: half of the work falls away.
+    if (!idle) addPanel(block.observer, start[k], start[k + 1], block.single, value[k], q, node, count, out);
+    if (!phi) continue;
+    idle = true;
+    for (let m = node; m < node + count; m++) if (phi[m] !== 0) idle = false;
+    if (!idle)
+      addPanel(block.observer, start[k], start[k + 1], block.double, value[k], phi, node, count, out);
   }
+}
+
+/** out[observer] += row . x for the observers of one panel, unrolled by the number of nodes. */
+function addPanel(
+  observer: Int32Array,
+  first: number,
+  last: number,
+  rows: Float32Array,
+  at: number,
+  x: Float64Array,
+  node: number,
+  count: number,
+  out: Float64Array,
+): void {
+  const x0 = x[node];
+  if (count === 1) {
+    for (let o = first; o < last; o++, at++) out[observer[o]] += rows[at] * x0;
+    return;
+  }
+  const x1 = x[node + 1];
+  const x2 = x[node + 2];
+  if (count === 3) {
+    for (let o = first; o < last; o++, at += 3)
+      out[observer[o]] += rows[at] * x0 + rows[at + 1] * x1 + rows[at + 2] * x2;
+    return;
+  }
+  const x3 = x[node + 3];
+  const x4 = x[node + 4];
+  const x5 = x[node + 5];
+  for (let o = first; o < last; o++, at += 6)
+    out[observer[o]] +=
+      rows[at] * x0 +
+      rows[at + 1] * x1 +
+      rows[at + 2] * x2 +
+      rows[at + 3] * x3 +
+      rows[at + 4] * x4 +
+      rows[at + 5] * x5;
 }

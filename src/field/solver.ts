@@ -125,7 +125,7 @@ export class FieldSolver {
 
 /** Small clusters for large problems, so that blocks stay a fraction of the memory. */
 function clusterSize(nodes: number): number {
-  return nodes > 60_000 ? 64 : nodes > 20_000 ? 100 : 160;
+  return nodes > 20_000 ? 64 : 80;
 }
 
 function angleRemarks(layers: Layers) {
