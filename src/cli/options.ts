@@ -78,6 +78,21 @@ export class OptionReader {
     return this.take(read) ?? otherwise;
   }
 
+  /** A plain number not below zero: money in the person's own currency, or a count. */
+  money(name: string): number | undefined {
+    const text = this.text(name);
+    if (text === undefined) return undefined;
+    const value = Number(text.replace(',', '.'));
+    if (text.trim() !== '' && value >= 0 && Number.isFinite(value)) return value;
+    this.problems.push({
+      code: 'not-a-price',
+      path: `--${name}`,
+      message: `--${name} is "${text}".`,
+      hint: 'A plain number, e.g. 42.50.',
+    });
+    return undefined;
+  }
+
   /** One word of a fixed list. */
   word<W extends string>(name: string, words: readonly W[], otherwise: W): W {
     const text = this.text(name);

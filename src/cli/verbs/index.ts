@@ -10,9 +10,11 @@ import { identify } from './identify.js';
 import { makeup } from './makeup.js';
 import { measure } from './measure.js';
 import { prepare } from './prepare.js';
+import { price } from './price.js';
 import { records } from './records.js';
 import { schema } from './schema.js';
 import { strip } from './strip.js';
+import { trouble } from './trouble.js';
 import { verify } from './verify.js';
 import { waste } from './waste.js';
 import { weigh } from './weigh.js';
@@ -33,6 +35,8 @@ export const VERBS: Verb[] = [
   weigh,
   hazards,
   waste,
+  trouble,
+  price,
   schema,
   records,
   verify,

@@ -8,6 +8,8 @@ vi.mock('../library.js', () => ({ shippedLibrary: () => testLibrary() }));
 const { strip } = await import('./strip.js');
 const { finish } = await import('./finish.js');
 const { hazards } = await import('./hazards.js');
+const { price } = await import('./price.js');
+const { trouble } = await import('./trouble.js');
 const { waste } = await import('./waste.js');
 const { weigh } = await import('./weigh.js');
 
@@ -92,6 +94,39 @@ describe('verbs around the current', () => {
     expect(
       (await waste.run([], { metal: 'nickel', volume: '2 L', concentration: '12 g/L', ph: '20' })).status,
     ).toBe('refused');
+  });
+
+  it('trouble: causes by the numbers of the job', async () => {
+    const result = await trouble.run(['burnt'], {
+      know: 'currentFraction=0.9, stirred=no, current=2 A, ph=4.2',
+    });
+    if (result.status !== 'done') throw new Error(JSON.stringify(result));
+    expect((result.json as { causes: { id: string }[] }).causes[0]!.id).toBe('overcurrent');
+    expect(result.text).toMatch(/0\.889 A/);
+    const bad = await trouble.run(['burnt'], { know: 'phh=4, ph=sour, current=2' });
+    expect(bad.status === 'refused' && bad.problems.map((p) => p.code)).toEqual([
+      'fact-unknown',
+      'fact-unreadable',
+      'fact-unreadable',
+    ]);
+    expect((await trouble.run([], { metal: 'zinc' })).status).toBe('done');
+    expect((await trouble.run([], { metal: 'unobtainium' })).status).toBe('refused');
+  });
+
+  it('price: lines that add up', async () => {
+    const job = { substrate: 'brass', deposit: 'nickel', area: '1 dm2', thickness: '10 um', labour: '40' };
+    const { json } = await run(price, {
+      ...job,
+      metalPrice: '30',
+      polish: '90 min',
+      redo: '20 %',
+      tax: '19 %',
+    });
+    const q = json as unknown as { lines: { what: string; max: number }[]; net: { max: number } };
+    expect(q.lines.reduce((sum, l) => sum + l.max, 0)).toBeCloseTo(q.net.max, 9);
+    expect(q.lines.find((l) => l.what === 'nickel')!.max).toBe(0.03); // 0.89 g of nickel
+    expect((await price.run([], { ...job, deposit: 'chromium' })).status).toBe('refused');
+    expect((await price.run([], { ...job, labour: 'lots' })).status).toBe('refused');
   });
 
   it('refuse with every problem at once', async () => {

@@ -5,3 +5,4 @@ export * from './shapes.js';
 export * from './shapes-finish.js';
 export * from './shapes-hazard.js';
 export * from './shapes-intake.js';
+export * from './shapes-trouble.js';

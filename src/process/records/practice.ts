@@ -14,6 +14,7 @@ import {
 } from './shapes-finish.js';
 import { gasLimitShape, substanceShape, wasteShape } from './shapes-hazard.js';
 import { gateShape, type Identification, identificationShape } from './shapes-intake.js';
+import { factShape, factValue, symptomShape } from './shapes-trouble.js';
 
 /** Kinds of document this folder understands, with the shape of one entry. The plating steps stand in `entries`. */
 const DOCUMENTS = {
@@ -34,6 +35,8 @@ const DOCUMENTS = {
   limits: gasLimitShape,
   substances: substanceShape,
   waste: wasteShape,
+  facts: factShape,
+  symptoms: symptomShape,
 } as const;
 type DocumentKind = keyof typeof DOCUMENTS;
 type Tables = { [K in DocumentKind]: ReadonlyMap<string, z.infer<(typeof DOCUMENTS)[K]>> };
@@ -119,5 +122,16 @@ function links(practice: Practice): Problem[] {
   for (const m of identification?.metals ?? []) need(substrates, [m.substrate], m.id);
   for (const s of practice.strippers.values()) need(substrates, Object.keys(s.onBase ?? {}), s.id);
   for (const s of practice.service.values()) need(deposits, [s.deposit], s.id);
+  for (const s of practice.symptoms.values())
+    for (const sign of s.causes.flatMap((c) => c.signs)) {
+      const fact = practice.facts.get(sign.fact);
+      need(practice.facts, [sign.fact], s.id);
+      if (fact && factValue(fact, sign.above ?? sign.below ?? sign.is!) === undefined)
+        problems.push({
+          code: 'record-shape',
+          path: s.id,
+          message: `"${sign.fact}" is not written as ${fact.of}`,
+        });
+    }
   return problems;
 }
