@@ -123,6 +123,27 @@ it('stays in sight of the tolerance for equal charges crowded into a corner', ()
   }
 });
 
+/** Outside check, closed forms of potential theory: a charged sphere, and Gauss's solid angle of a closed double layer. */
+it('finds the potential of a charged sphere and the solid angle of a closed surface', () => {
+  const cloud = cloudOf(sphere(20000, 0.02));
+  const points = Float64Array.of(0, 0, 0, 0.008, -0.005, 0.003, 0.03, 0.01, -0.02, 0, 0.1, 0.05);
+  const got = new Float64Array(4);
+  const slope = new Float64Array(12);
+  const operator = fastOperator(undefined, { tolerance: 1e-6, direct: 0 })(cloud);
+  operator.evaluate(points, cloud.weight, null, got, slope);
+  const charge = 4 * Math.PI * 0.02 ** 2;
+  for (let i = 0; i < 4; i++) {
+    const r = Math.hypot(...points.subarray(3 * i, 3 * i + 3));
+    expect(got[i] / (charge / (4 * Math.PI * Math.max(r, 0.02)))).toBeCloseTo(1, 4);
+    for (let c = 0; c < 3; c++) {
+      const exact = r < 0.02 ? 0 : (-charge * points[3 * i + c]) / (4 * Math.PI * r ** 3);
+      expect(slope[3 * i + c]).toBeCloseTo(exact, 3);
+    }
+  }
+  operator.evaluate(points, new Float64Array(cloud.count), cloud.weight, got);
+  for (let i = 0; i < 4; i++) expect(got[i]).toBeCloseTo(i < 2 ? -1 : 0, 4);
+});
+
 describe('fast operator', () => {
   it('sums charges alone when there are no dipoles', () => {
     const cloud = cloudOf(setUp(3000));
