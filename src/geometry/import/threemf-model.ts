@@ -200,6 +200,6 @@ class ModelReader {
 const notXml = (why: string): Problem => ({
   code: 'model-unreadable',
   path: '',
-  message: `The model inside the 3MF file is not sound XML: ${why.slice(0, 200)}`,
+  message: `The model inside the 3MF file is not sound XML: ${why.slice(0, 200).replace(/\.$/, '')}.`,
   hint: 'Copy or export the file again.',
 });

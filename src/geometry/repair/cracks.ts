@@ -1,3 +1,4 @@
+import type { Watch } from '../../numerics/index.js';
 import { looseHalfEdges, nextCorner } from './edges.js';
 import type { RepairLog } from './report.js';
 import { diagonal, dropCollapsed, dropDuplicates, type Soup } from './soup.js';
@@ -13,25 +14,39 @@ const TOLERANCES = [1e-7, 1e-6, 1e-5, 1e-4];
  * point of one face lies on the long edge of its neighbour (T-junction). Only points on loose edges are touched, so fine
  * detail of sound surface is never welded away.
  */
-export function closeCracks(soup: Soup, log: RepairLog): Soup {
+export function closeCracks(soup: Soup, log: RepairLog, watch: Watch): Soup {
   let loose = looseHalfEdges(soup.triangles, soup.vertices.length / 3);
   if (loose.length === 0) return soup;
   const size = diagonal(soup);
-  for (const relative of TOLERANCES) {
-    if (loose.length === 0) return soup;
+  if (loose.length > MANY && !helps(weldLoose(soup, loose, TOLERANCES.at(-1)! * size), loose)) return soup;
+  const budget = { left: LOOKS };
+  for (const relative of TOLERANCES)
     for (const step of [weldLoose, splitAtLoosePoints]) {
-      const trial = step(soup, loose, relative * size);
-      if (!trial) continue;
-      const after = looseHalfEdges(trial.soup.triangles, trial.soup.vertices.length / 3);
-      // Kept only where it helps: a weld that opens more than it closes would be damage.
-      if (after.length >= loose.length) continue;
+      if (loose.length === 0 || watch.cancelled()) return soup;
+      const trial = step(soup, loose, relative * size, budget);
+      const after = helps(trial, loose);
+      if (!trial || !after) continue;
       soup = trial.soup;
       loose = after;
       log.add(trial.kind, trial.count);
       log.add('degenerate-faces', trial.collapsed);
     }
-  }
   return soup;
+}
+
+/** With more loose edges than this the widest weld is tried first: if that does not help, the file is no cracked solid. */
+const MANY = 100_000;
+/** Points looked at while searching for T-junctions, over all tolerances (a few seconds). */
+const LOOKS = 5e7;
+
+/**
+ * The loose edges left after a trial if it is worth keeping. A weld that leaves as many as before, or that mainly makes
+ * faces vanish (as on the rim of a fine open sheet), is damage, not repair.
+ */
+function helps(trial: Trial | undefined, before: number[]): number[] | undefined {
+  if (!trial || trial.collapsed > trial.count / 2) return undefined;
+  const after = looseHalfEdges(trial.soup.triangles, trial.soup.vertices.length / 3);
+  return after.length < before.length ? after : undefined;
 }
 
 interface Trial {
@@ -58,23 +73,17 @@ function weldLoose(soup: Soup, loose: number[], tolerance: number): Trial | unde
 }
 
 /** Splits the triangles at loose edges on whose inside a loose point lies within the tolerance. */
-function splitAtLoosePoints(soup: Soup, loose: number[], tolerance: number): Trial | undefined {
+function splitAtLoosePoints(
+  soup: Soup,
+  loose: number[],
+  tolerance: number,
+  budget: { left: number },
+): Trial | undefined {
   const { vertices, triangles, group, turned } = soup;
-  const points = loosePoints(triangles, loose);
-  const order = [...points].sort((p, q) => vertices[3 * p]! - vertices[3 * q]!);
-  const xs = order.map((p) => vertices[3 * p]!);
+  const line = new PointsInLine(vertices, [...loosePoints(triangles, loose)]);
   const cuts = new Map<number, number[]>();
-  let budget = 20_000_000;
   for (const h of loose) {
-    const on = pointsOnEdge(
-      vertices,
-      triangles[h]!,
-      triangles[nextCorner(h)]!,
-      order,
-      xs,
-      tolerance,
-      () => --budget > 0,
-    );
+    const on = line.onEdge(triangles[h]!, triangles[nextCorner(h)]!, tolerance, budget);
     if (on.length) cuts.set(h, on);
   }
   if (cuts.size === 0) return undefined;
@@ -121,35 +130,60 @@ function cutOutline(outline: number[], sides: number[][]): [number, number, numb
   return out;
 }
 
-/** Points strictly inside the segment and within the tolerance of it, in order along it. */
-function pointsOnEdge(
-  vertices: Float64Array,
-  a: number,
-  b: number,
-  order: number[],
-  xs: number[],
-  tolerance: number,
-  spend: () => boolean,
-): number[] {
-  const d = [0, 1, 2].map((k) => vertices[3 * b + k]! - vertices[3 * a + k]!);
-  const length2 = d[0]! ** 2 + d[1]! ** 2 + d[2]! ** 2;
-  const low = Math.min(vertices[3 * a]!, vertices[3 * b]!) - tolerance;
-  const high = Math.max(vertices[3 * a]!, vertices[3 * b]!) + tolerance;
-  const found: { point: number; along: number }[] = [];
-  for (let i = firstAtLeast(xs, low); i < xs.length && xs[i]! <= high && spend(); i++) {
-    const p = order[i]!;
-    if (p === a || p === b) continue;
-    const r = [0, 1, 2].map((k) => vertices[3 * p + k]! - vertices[3 * a + k]!);
-    const along = (r[0]! * d[0]! + r[1]! * d[1]! + r[2]! * d[2]!) / length2;
-    const margin = tolerance / Math.sqrt(length2);
-    if (!(along > margin && along < 1 - margin)) continue;
-    const off = Math.hypot(...r.map((x, k) => x - along * d[k]!));
-    if (off <= tolerance) found.push({ point: p, along });
+/** Points sorted along the axis of their greatest spread, so that few have to be looked at for one edge. */
+class PointsInLine {
+  private readonly axis: number;
+  private readonly sorted: number[];
+  private readonly keys: Float64Array;
+
+  constructor(
+    private readonly vertices: Float64Array,
+    points: number[],
+  ) {
+    const spread = [0, 1, 2].map((k) => {
+      let [low, high] = [Infinity, -Infinity];
+      for (const p of points) {
+        low = Math.min(low, vertices[3 * p + k]!);
+        high = Math.max(high, vertices[3 * p + k]!);
+      }
+      return high - low;
+    });
+    this.axis = spread.indexOf(Math.max(...spread));
+    this.sorted = points.sort((p, q) => vertices[3 * p + this.axis]! - vertices[3 * q + this.axis]!);
+    this.keys = Float64Array.from(this.sorted, (p) => vertices[3 * p + this.axis]!);
   }
-  return found.sort((p, q) => p.along - q.along).map((f) => f.point);
+
+  /** Points strictly inside the segment a-b and within the tolerance of it, in order along it. */
+  onEdge(a: number, b: number, tolerance: number, budget: { left: number }): number[] {
+    const { vertices: v, axis, sorted, keys } = this;
+    const [ax, ay, az] = [v[3 * a]!, v[3 * a + 1]!, v[3 * a + 2]!];
+    const [dx, dy, dz] = [v[3 * b]! - ax, v[3 * b + 1]! - ay, v[3 * b + 2]! - az];
+    const length2 = dx * dx + dy * dy + dz * dz;
+    const margin = tolerance / Math.sqrt(length2);
+    const from = v[3 * a + axis]!;
+    const to = v[3 * b + axis]!;
+    const high = Math.max(from, to) + tolerance;
+    const found: { point: number; along: number }[] = [];
+    for (
+      let i = firstAtLeast(keys, Math.min(from, to) - tolerance);
+      i < keys.length && keys[i]! <= high;
+      i++
+    ) {
+      if (--budget.left < 0) break;
+      const p = sorted[i]!;
+      const rx = v[3 * p]! - ax;
+      const ry = v[3 * p + 1]! - ay;
+      const rz = v[3 * p + 2]! - az;
+      const along = (rx * dx + ry * dy + rz * dz) / length2;
+      if (!(along > margin && along < 1 - margin) || p === a || p === b) continue;
+      const [ox, oy, oz] = [rx - along * dx, ry - along * dy, rz - along * dz];
+      if (ox * ox + oy * oy + oz * oz <= tolerance * tolerance) found.push({ point: p, along });
+    }
+    return found.sort((p, q) => p.along - q.along).map((f) => f.point);
+  }
 }
 
-function firstAtLeast(sorted: number[], value: number): number {
+function firstAtLeast(sorted: Float64Array, value: number): number {
   let low = 0;
   let high = sorted.length;
   while (low < high) {
@@ -167,44 +201,63 @@ function tidy(soup: Soup, kind: string, count: number): Trial {
   return { soup: kept, kind, count, collapsed: before - kept.triangles.length / 3 };
 }
 
-const loosePoints = (triangles: Uint32Array, loose: number[]): Set<number> =>
-  new Set(loose.flatMap((h) => [triangles[h]!, triangles[nextCorner(h)]!]));
+function loosePoints(triangles: Uint32Array, loose: number[]): Set<number> {
+  const points = new Set<number>();
+  for (const h of loose) points.add(triangles[h]!).add(triangles[nextCorner(h)]!);
+  return points;
+}
 
-/** Finds an already added point within a distance, by cells of that size. */
+/** Finds an already added point within a distance, by cells of twice that size: at most eight can hold one. */
 class PointGrid {
-  private readonly cells = new Map<string, number[]>();
+  private readonly cells = new Map<number, number[]>();
+  private readonly size: number;
   constructor(
     private readonly vertices: Float64Array,
     private readonly distance: number,
-  ) {}
+  ) {
+    this.size = 2 * distance;
+  }
   private cell(v: number, k: number): number {
-    return Math.floor(this.vertices[3 * v + k]! / this.distance);
+    return Math.floor(this.vertices[3 * v + k]! / this.size);
+  }
+  /** The neighbour cell on the side of the point. */
+  private beside(v: number, k: number): number {
+    const x = this.vertices[3 * v + k]! / this.size;
+    return x - Math.floor(x) < 0.5 ? Math.floor(x) - 1 : Math.floor(x) + 1;
+  }
+  /** Cells that share a key are only looked at in vain: distances decide. */
+  private key(i: number, j: number, k: number): number {
+    return (
+      Math.imul(i % 0x7fffffff, 73856093) ^
+      Math.imul(j % 0x7fffffff, 19349663) ^
+      Math.imul(k % 0x7fffffff, 83492791)
+    );
   }
   add(v: number): void {
-    const key = `${this.cell(v, 0)},${this.cell(v, 1)},${this.cell(v, 2)}`;
+    const key = this.key(this.cell(v, 0), this.cell(v, 1), this.cell(v, 2));
     const list = this.cells.get(key);
     if (list) list.push(v);
     else this.cells.set(key, [v]);
   }
   nearest(v: number): number {
-    const { vertices } = this;
-    const [x, y, z] = [this.cell(v, 0), this.cell(v, 1), this.cell(v, 2)];
     let best = -1;
     let least = this.distance;
-    for (let i = x - 1; i <= x + 1; i++)
-      for (let j = y - 1; j <= y + 1; j++)
-        for (let k = z - 1; k <= z + 1; k++)
-          for (const p of this.cells.get(`${i},${j},${k}`) ?? []) {
-            const d = Math.hypot(
-              vertices[3 * p]! - vertices[3 * v]!,
-              vertices[3 * p + 1]! - vertices[3 * v + 1]!,
-              vertices[3 * p + 2]! - vertices[3 * v + 2]!,
-            );
-            if (d <= least) {
-              least = d;
-              best = p;
-            }
-          }
+    for (let corner = 0; corner < 8; corner++) {
+      const [i, j, k] = [0, 1, 2].map((axis) =>
+        corner & (1 << axis) ? this.beside(v, axis) : this.cell(v, axis),
+      ) as [number, number, number];
+      for (const p of this.cells.get(this.key(i, j, k)) ?? []) {
+        const d = this.apart(p, v);
+        if (d > least) continue;
+        least = d;
+        best = p;
+      }
+    }
     return best;
+  }
+  private apart(p: number, q: number): number {
+    const { vertices: v } = this;
+    const [x, y, z] = [v[3 * p]! - v[3 * q]!, v[3 * p + 1]! - v[3 * q + 1]!, v[3 * p + 2]! - v[3 * q + 2]!];
+    return Math.sqrt(x * x + y * y + z * z);
   }
 }

@@ -1,3 +1,4 @@
+import type { Watch } from '../../numerics/index.js';
 import type { Shells } from './shells.js';
 import type { Soup } from './soup.js';
 
@@ -10,21 +11,29 @@ export interface Crossings {
 }
 
 const ENOUGH = 1000;
+/** Looks at pairs beyond this many, and fifty for each face, are not taken (a few seconds). */
 const BUDGET = 2e7;
+const BUDGET_PER_FACE = 50;
 const LEAF = 8;
 /** Crossings shallower than this share of the size are touching, not crossing. */
 const DEPTH = 1e-6;
 
 /** Finds faces that run through each other, by a tree of boxes. Faces that share a corner are neighbours and skipped. */
-export function findCrossings(soup: Soup, shells: Shells, size: number): Crossings {
+export function findCrossings(soup: Soup, shells: Shells, size: number, watch: Watch): Crossings {
   const tree = new BoxTree(soup);
   const result: Crossings = { between: 0, within: 0, complete: true };
   const eps = DEPTH * size;
+  const budget = BUDGET + BUDGET_PER_FACE * (soup.triangles.length / 3);
   let work = 0;
+  let next = 0;
   const stack: [number, number][] = [[0, 0]];
   while (stack.length) {
     const [p, q] = stack.pop()!;
-    if (++work > BUDGET || result.between + result.within >= ENOUGH) return { ...result, complete: false };
+    if (work >= next) {
+      next = work + 100_000;
+      if (watch.cancelled()) return { ...result, complete: false };
+    }
+    if (++work > budget || result.between + result.within >= ENOUGH) return { ...result, complete: false };
     if (p !== q && !tree.boxesMeet(p, q)) continue;
     if (tree.isLeaf(p) && tree.isLeaf(q)) {
       const [from, to] = tree.range(p);
@@ -150,9 +159,11 @@ class BoxTree {
     this.faceBox = new Float64Array(6 * faces);
     for (let t = 0; t < faces; t++)
       for (let k = 0; k < 3; k++) {
-        const x = [0, 1, 2].map((c) => vertices[3 * triangles[3 * t + c]! + k]!);
-        this.faceBox[6 * t + k] = Math.min(...x);
-        this.faceBox[6 * t + 3 + k] = Math.max(...x);
+        const a = vertices[3 * triangles[3 * t]! + k]!;
+        const b = vertices[3 * triangles[3 * t + 1]! + k]!;
+        const c = vertices[3 * triangles[3 * t + 2]! + k]!;
+        this.faceBox[6 * t + k] = Math.min(a, b, c);
+        this.faceBox[6 * t + 3 + k] = Math.max(a, b, c);
       }
     const nodes = 4 * Math.ceil(faces / LEAF) + 3;
     this.box = new Float64Array(6 * nodes);
@@ -188,11 +199,28 @@ class BoxTree {
 
   /** Puts half of the faces on each side by the middle of their boxes along the widest side of the node. */
   private halve(node: number, from: number, to: number): number {
-    const sides = [0, 1, 2].map((k) => this.box[6 * node + 3 + k]! - this.box[6 * node + k]!);
-    const k = sides.indexOf(Math.max(...sides));
-    const middle = (t: number): number => this.faceBox[6 * t + k]! + this.faceBox[6 * t + 3 + k]!;
-    this.items.subarray(from, to).sort((s, t) => middle(s) - middle(t));
-    return (from + to) >> 1;
+    const { box, faceBox, items } = this;
+    const side = (k: number): number => box[6 * node + 3 + k]! - box[6 * node + k]!;
+    const k = side(0) >= side(1) ? (side(0) >= side(2) ? 0 : 2) : side(1) >= side(2) ? 1 : 2;
+    const at = (i: number): number => faceBox[6 * items[i]! + k]! + faceBox[6 * items[i]! + 3 + k]!;
+    // Hoare's selection: parts the range about its median without sorting it.
+    const middle = (from + to) >> 1;
+    for (let low = from, high = to - 1; low < high; ) {
+      const pivot = at((low + high) >> 1);
+      let [i, j] = [low, high];
+      while (i <= j) {
+        while (at(i) < pivot) i++;
+        while (at(j) > pivot) j--;
+        if (i > j) break;
+        [items[i], items[j]] = [items[j]!, items[i]!];
+        i++;
+        j--;
+      }
+      if (middle <= j) high = j;
+      else if (middle >= i) low = i;
+      else break;
+    }
+    return middle;
   }
 
   isLeaf = (node: number): boolean => this.left[node]! < 0;

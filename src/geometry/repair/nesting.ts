@@ -17,8 +17,8 @@ export interface ShellFacts {
   flip: boolean;
 }
 
-/** Point-in-shell work beyond this many triangle looks is not done (about two seconds). */
-const BUDGET = 3e7;
+/** Point-in-shell work beyond this many triangle looks is not done (a few seconds). */
+const BUDGET = 1e8;
 
 /**
  * Finds which closed shells lie inside which, and which way round each belongs.
@@ -39,7 +39,7 @@ export function nestShells(soup: Soup, shells: ShellFacts[]): boolean {
       const outer = shells[bySize[m]!]!;
       spent += 1;
       if (spent > BUDGET) return false;
-      if (![0, 1, 2].every((k) => outer.min[k]! < inner.min[k]! && outer.max[k]! > inner.max[k]!)) continue;
+      if (!boxInside(inner, outer)) continue;
       spent += 3 * outer.faces.length;
       if (spent > BUDGET) return false;
       if (!liesInside(soup, inner, outer)) continue;
@@ -50,6 +50,17 @@ export function nestShells(soup: Soup, shells: ShellFacts[]): boolean {
   }
   for (const shell of shells) if (!shell.closed) settleOpen(shell);
   return true;
+}
+
+function boxInside({ min, max }: ShellFacts, outer: ShellFacts): boolean {
+  return (
+    outer.min[0] < min[0] &&
+    outer.min[1] < min[1] &&
+    outer.min[2] < min[2] &&
+    outer.max[0] > max[0] &&
+    outer.max[1] > max[1] &&
+    outer.max[2] > max[2]
+  );
 }
 
 function settle(shell: ShellFacts, parent: ShellFacts | undefined): void {

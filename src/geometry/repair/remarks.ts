@@ -1,3 +1,4 @@
+import type { Watch } from '../../numerics/index.js';
 import type { Problem } from '../../units/index.js';
 import { type Crossings, findCrossings } from './crossings.js';
 import { findHoles } from './holes.js';
@@ -12,6 +13,7 @@ export function remarksOn(
   facts: ShellFacts[],
   nested: boolean,
   size: number,
+  watch: Watch,
 ): Problem[] {
   const remarks: Problem[] = [];
   const tell = (code: string, message: string, hint?: string): void => {
@@ -51,7 +53,7 @@ export function remarksOn(
       'Unite the bodies before export, or delete the inner one.',
     );
   if (!nested) tell('nesting-unchecked', 'There are too many bodies to find out which lies inside which.');
-  return [...remarks, ...crossingRemarks(findCrossings(soup, shells, size))];
+  return [...remarks, ...crossingRemarks(findCrossings(soup, shells, size, watch))];
 }
 
 function crossingRemarks({ between, within, complete }: Crossings): Problem[] {

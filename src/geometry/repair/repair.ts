@@ -56,9 +56,11 @@ export function repairSurface(
   const size = diagonal(soup);
   if (!hasArea(soup, size)) return refused(nothingLeft(log));
   if (stopAt(0.2, 'closing cracks')) return stopped;
-  soup = closeCracks(soup, log);
+  soup = closeCracks(soup, log, watch);
   if (stopAt(0.4, 'following the surface')) return stopped;
   let shells = agree(soup);
+  if (shells.count > MOST_LOOSE_PIECES && loosePieces(shells) > shells.count / 2)
+    return refused(heap(shells.count));
   const patched = closeSmallHoles(soup, shells, findHoles(soup, shells), log);
   if (patched !== soup) {
     soup = dropDuplicates(dropCollapsed(patched, log), log);
@@ -77,7 +79,8 @@ export function repairSurface(
     logTurns(soup, fact, log);
   }
   if (stopAt(0.8, 'looking for overlaps')) return stopped;
-  const warnings = remarksOn(soup, shells, facts, nested, size);
+  const warnings = remarksOn(soup, shells, facts, nested, size, watch);
+  if (watch.cancelled()) return stopped;
   return done({ ...collect(soup, shells, facts), repairs: log.list(), warnings });
 }
 
@@ -87,6 +90,22 @@ function hasArea({ vertices, triangles }: Soup, size: number): boolean {
   for (let t = 0; t < triangles.length / 3; t++) area += faceArea(vertices, triangles, t);
   return area > 1e-14 * size * size && area > 0;
 }
+
+/** A file of more pieces than this, most of them open, is no surface; searching it for holes would be in vain. */
+const MOST_LOOSE_PIECES = 20_000;
+
+function loosePieces({ mate, shell, count }: Shells): number {
+  const open = new Uint8Array(count);
+  for (let h = 0; h < mate.length; h++) if (mate[h]! < 0) open[shell[(h / 3) | 0]!] = 1;
+  return open.reduce((sum, o) => sum + o, 0);
+}
+
+const heap = (pieces: number): Problem => ({
+  code: 'no-surface',
+  path: '',
+  message: `The file is a heap of ${pieces} pieces whose faces do not join into a surface.`,
+  hint: 'Export the part as one solid; a scan must be made into a closed mesh first.',
+});
 
 /** Shells whose faces have been turned over to agree with their neighbours. */
 function agree(soup: Soup): Shells {
