@@ -47,11 +47,17 @@ export function restBetween(current: (potential: number) => number, low: number,
   return (a + b) / 2;
 }
 
+/** How far a table may be from its law: of the value, and of the slope. */
+const TABLE_VALUE = 1e-6;
+const TABLE_SLOPE = 1e-3;
+
 /**
  * The same law read from a table of cubic Hermite pieces: for a field solve that asks a million times.
- * Between knots `step` apart an exponential of slope 40 per volt is met to (40 step)^4/384 of its value.
  *
- * @param low, high overpotentials [V] the table spans; outside it the law itself is asked
+ * A piece is made when it is first asked for, and checked against the law at its quarter points; where it is off (a buffer
+ * runs out and the surface pH leaps within a millivolt) the law itself is asked, as it is outside the table.
+ *
+ * @param low, high overpotentials [V] the table spans
  */
 export function tabulated(
   law: Pick<SurfaceLaw, 'at'>,
@@ -59,21 +65,38 @@ export function tabulated(
   high: number,
   step = 1e-3,
 ): Pick<SurfaceLaw, 'at'> {
-  const count = Math.ceil((high - low) / step) + 1;
-  const value = new Float64Array(count);
-  const slope = new Float64Array(count);
-  for (let k = 0; k < count; k++) [value[k], slope[k]] = law.at(low + k * step) as [number, number];
+  const pieces = Math.ceil((high - low) / step);
+  /** Per piece the four coefficients of its cubic in the place 0 to 1 along it. */
+  const cubic = new Float64Array(4 * pieces);
+  const state = new Uint8Array(pieces);
+
+  const read = (k: number, s: number): readonly [number, number] => {
+    const [v, a, c, d] = [cubic[4 * k]!, cubic[4 * k + 1]!, cubic[4 * k + 2]!, cubic[4 * k + 3]!];
+    return [v + s * (a + s * (c + s * d)), (a + s * (2 * c + 3 * s * d)) / step];
+  };
+  const make = (k: number): void => {
+    const [from, a] = law.at(low + k * step);
+    const [to, b] = law.at(low + (k + 1) * step);
+    const rise = to - from;
+    cubic.set([from, a * step, 3 * rise - (2 * a + b) * step, (a + b) * step - 2 * rise], 4 * k);
+    const close = [0.25, 0.75].every((s) => {
+      const [i, slope] = law.at(low + (k + s) * step);
+      const [ti, tSlope] = read(k, s);
+      const size = Math.max(Math.abs(i), slope * step);
+      return Math.abs(ti - i) <= TABLE_VALUE * size && Math.abs(tSlope - slope) <= TABLE_SLOPE * slope;
+    });
+    state[k] = close ? MADE : ROUGH;
+  };
   return {
     at(eta) {
       const place = (eta - low) / step;
       const k = Math.floor(place);
-      if (!(k >= 0 && k < count - 1)) return law.at(eta);
-      const s = place - k;
-      const rise = value[k + 1]! - value[k]!;
-      const [a, b] = [slope[k]! * step, slope[k + 1]! * step];
-      const c = 3 * rise - 2 * a - b;
-      const d = a + b - 2 * rise;
-      return [value[k]! + s * (a + s * (c + s * d)), (a + s * (2 * c + 3 * s * d)) / step];
+      if (!(k >= 0 && k < pieces)) return law.at(eta);
+      if (state[k] === 0) make(k);
+      return state[k] === MADE ? read(k, place - k) : law.at(eta);
     },
   };
 }
+
+const MADE = 1;
+const ROUGH = 2;
