@@ -17,6 +17,7 @@ const start = async (options: { token?: string; hosts?: string[] | undefined } =
   app = await buildApp({
     store,
     pages: join(folder, 'pages'),
+    docs: join(folder, 'docs'),
     library: join(folder, 'library.json'),
     uploadLimit: 1000,
     ...options,

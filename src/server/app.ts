@@ -1,5 +1,3 @@
-import { existsSync } from 'node:fs';
-import fastifyStatic from '@fastify/static';
 import fastifySwagger from '@fastify/swagger';
 import Fastify, { type FastifyError, type FastifyInstance } from 'fastify';
 import {
@@ -14,12 +12,15 @@ import { type GuardOptions, guard } from './guard.js';
 import { bookRoutes } from './routes/book.js';
 import { cardRoutes } from './routes/card.js';
 import { jobRoutes } from './routes/jobs.js';
+import { pageRoutes } from './routes/pages.js';
 import { partRoutes } from './routes/parts.js';
 
 export interface AppOptions extends GuardOptions {
   store: Store;
   /** Folder of the built pages, and the file of the built library of records. */
   pages: string;
+  /** Folder of the theory pages that stories point to. */
+  docs: string;
   library: string;
   /** Largest upload [bytes]. */
   uploadLimit?: number;
@@ -55,14 +56,7 @@ export async function buildApp(options: AppOptions): Promise<FastifyInstance> {
   await app.register(jobRoutes, options);
   await app.register(bookRoutes, options);
   await app.register(cardRoutes);
-  if (existsSync(options.pages))
-    await app.register(fastifyStatic, {
-      root: options.pages,
-      setHeaders(reply, path) {
-        const lasting = path.includes('/assets/');
-        reply.header('cache-control', lasting ? 'public, max-age=31536000, immutable' : 'no-cache');
-      },
-    });
+  await app.register(pageRoutes, { pages: options.pages, docs: options.docs });
   app.setNotFoundHandler((request, reply) =>
     reply.code(404).send({
       problems: [

@@ -12,22 +12,26 @@ export interface GuardOptions {
   hosts?: string[] | undefined;
 }
 
-const POLICY = [
-  "default-src 'none'",
-  "script-src 'self' 'wasm-unsafe-eval'",
-  "worker-src 'self' blob:",
-  "style-src 'self'",
-  "img-src 'self' data: blob:",
-  "font-src 'self'",
-  "connect-src 'self'",
-  "manifest-src 'self'",
-  "base-uri 'none'",
-  "form-action 'self'",
-  "frame-ancestors 'none'",
-].join('; ');
+const policy = (style: string) =>
+  [
+    "default-src 'none'",
+    "script-src 'self' 'wasm-unsafe-eval'",
+    "worker-src 'self' blob:",
+    `style-src ${style}`,
+    "img-src 'self' data: blob:",
+    "font-src 'self'",
+    "connect-src 'self'",
+    "manifest-src 'self'",
+    "base-uri 'none'",
+    "form-action 'self'",
+    "frame-ancestors 'none'",
+  ].join('; ');
+
+/** The policy of a page whose controls add style marked with `nonce`. */
+export const policyWith = (nonce: string): string => policy(`'self' 'nonce-${nonce}'`);
 
 const HEADERS: Record<string, string> = {
-  'content-security-policy': POLICY,
+  'content-security-policy': policy("'self'"),
   'cross-origin-opener-policy': 'same-origin',
   'cross-origin-embedder-policy': 'require-corp',
   'cross-origin-resource-policy': 'same-origin',

@@ -41,6 +41,7 @@ await seedDemo(store, join(dirname(dist), 'examples', 'workshop'));
 const app = await buildApp({
   store,
   pages: join(dist, 'web'),
+  docs: join(dirname(dist), 'docs'),
   library: join(dist, 'library.json'),
   token,
   hosts: open ? undefined : LOOPBACK,

@@ -1,0 +1,19 @@
+import { type Booleans, loadBooleans, type TriangleMesh } from '../../geometry/index.js';
+import { type Job, runForecast } from '../../job/index.js';
+import type { Library } from '../../library/index.js';
+import type { Watch } from '../../numerics/index.js';
+import type { Outcome } from '../../units/index.js';
+import type { ForecastAnswer } from './messages.js';
+
+let booleans: Promise<Booleans> | undefined;
+
+/** The one call into the job layer: the same forecast as in the terminal, here in a worker of the page. */
+export async function forecastOf(
+  job: Job,
+  meshes: ReadonlyMap<string, TriangleMesh>,
+  library: Library,
+  watch: Watch,
+): Promise<Outcome<ForecastAnswer>> {
+  booleans ??= loadBooleans();
+  return runForecast(job, { library, meshes, booleans: await booleans }, watch);
+}
