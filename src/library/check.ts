@@ -1,4 +1,4 @@
-import { type Dimension, type Problem, parseQuantity, unitsOf } from '../units/index.js';
+import { type Problem, parseQuantity, unitsOf } from '../units/index.js';
 import type { Source } from './documents.js';
 import { readPrinted, readPrintedWindow } from './interval.js';
 import { type AnyRecord, CONDITIONS, type Condition, type ValueRecord } from './record.js';
@@ -27,7 +27,7 @@ export function recordsIn(content: unknown, file: string, path = ''): PlacedReco
 /** What is wrong with one record that its shape does not show: unit, printed text, interval, source, conditions. */
 export function checkRecord(placed: PlacedRecord, sources: ReadonlyMap<string, Source>): Problem[] {
   const { record, file, path } = placed;
-  const quantity = record.quantity as Dimension;
+  const quantity = record.quantity;
   const problems: Problem[] = [];
   const wrong = (code: string, message: string, hint?: string) =>
     problems.push({
@@ -78,10 +78,7 @@ function checkInterval(record: ValueRecord, wrong: (code: string, message: strin
   const { uncertainty, value } = record;
   if ('exact' in uncertainty && record.memory)
     wrong('exact-from-memory', 'a value from memory cannot be exact: give the digits it is sure of');
-  if (
-    'plusMinus' in uncertainty &&
-    readPrinted(uncertainty.plusMinus, record.quantity as Dimension) === undefined
-  )
+  if ('plusMinus' in uncertainty && readPrinted(uncertainty.plusMinus, record.quantity) === undefined)
     wrong('interval-unreadable', `step "${uncertainty.plusMinus}" is not a ${record.quantity}`);
   if ('factor' in uncertainty && value === 0) wrong('interval-empty', 'a factor about zero spans nothing');
 }

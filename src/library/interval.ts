@@ -47,7 +47,7 @@ export function parameterOf(record: ValueRecord, name = record.id): Parameter {
       distribution: 'lognormal',
     };
   }
-  const step = readStep(uncertainty.plusMinus, quantity as Dimension);
+  const step = readStep(uncertainty.plusMinus, quantity);
   if (step === undefined) throw new Error(`record ${id} has an unreadable step "${uncertainty.plusMinus}"`);
   return { name, record: id, nominal: value, low: value - step, high: value + step, distribution: 'normal' };
 }

@@ -268,7 +268,7 @@ describe('the 90 % interval', () => {
   });
 
   it('reads a step of temperature as a difference', () => {
-    const warm = { ...base, quantity: 'temperature', value: 298.15, unit: 'K', printed: '25 C' };
+    const warm = { ...base, quantity: 'temperature' as const, value: 298.15, unit: 'K', printed: '25 C' };
     expect(parameterOf({ ...warm, uncertainty: { plusMinus: '2 C' } })).toMatchObject({
       low: 296.15,
       high: 300.15,
