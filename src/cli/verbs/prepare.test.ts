@@ -27,8 +27,8 @@ describe('platewright prepare', () => {
       for (const key of ['id', 'title', 'why', 'source'] as const)
         expect(step[key].length).toBeGreaterThan(0);
     const ids = brass.steps.map((s) => s.id);
-    expect(ids.indexOf('degrease')).toBeLessThan(ids.indexOf('electroclean-copper'));
-    expect(ids.indexOf('electroclean-copper')).toBeLessThan(ids.indexOf('final-acid-copper'));
+    expect(ids.indexOf('degrease')).toBeLessThan(ids.indexOf('electroclean-brass'));
+    expect(ids.indexOf('electroclean-brass')).toBeLessThan(ids.indexOf('final-acid-copper'));
     expect(ids.indexOf('final-acid-copper')).toBeLessThan(ids.indexOf('nickel'));
   });
 
