@@ -168,7 +168,9 @@ test('leaving a table is reported', () => {
   const { problem } = read(input).fieldCase!;
   const outcome = solveField(problem);
   if (!outcome.ok) throw new Error('refused');
-  expect(tableRemarks(problem, outcome.value)[0]).toMatchObject({ code: 'table-extrapolated' });
+  expect(tableRemarks(problem, problem.surface, outcome.value)[0]).toMatchObject({
+    code: 'table-extrapolated',
+  });
 });
 
 test('OBJ: groups are patches, polygons become triangles, errors name the line', () => {

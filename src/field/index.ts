@@ -1,5 +1,6 @@
 /** Boundary elements for the potential in the electrolyte. May import units, numerics, geometry. Theory: docs/theory/field.md */
 
+export * from './adapt.js';
 export { basisAt, basisOf } from './basis.js';
 export { type FieldCase, type NamedTriangles, nodesFor, readFieldCase, surfaceSource } from './case.js';
 export { readObjPatches } from './case-obj.js';

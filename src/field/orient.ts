@@ -8,6 +8,8 @@ export interface Orientation {
   sign: Int8Array;
   /** 1 for panels of an open sheet, wetted on both faces. */
   sheet: Uint8Array;
+  /** Connected piece each panel belongs to. */
+  shell: Int32Array;
   problems: Problem[];
 }
 
@@ -33,20 +35,24 @@ export function orient(panels: Panels, mirrorHeight: number | undefined, unbound
   const problems: Problem[] = [];
   const shells = findShells(panels, corners, mirrorHeight, turn, problems);
   const sheet = new Uint8Array(panels.count);
-  const closed = shells.filter((shell) => !shell.open);
-  for (const shell of shells.filter((s) => s.open))
-    if (unbounded) for (const p of shell.panels) sheet[p] = 1;
-    else problems.push(openProblem(panels, shell));
+  const shell = new Int32Array(panels.count);
+  shells.forEach((s, k) => {
+    for (const p of s.panels) shell[p] = k;
+  });
+  const closed = shells.filter((s) => !s.open);
+  for (const piece of shells.filter((s) => s.open))
+    if (unbounded) for (const p of piece.panels) sheet[p] = 1;
+    else problems.push(openProblem(panels, piece));
   const sign = new Int8Array(panels.count).fill(1);
   let outermost = 0;
-  for (const shell of closed) {
+  for (const piece of closed) {
     const depth = closed.filter(
-      (other) => other !== shell && encloses(panels, turn, other, shell, mirrorHeight),
+      (other) => other !== piece && encloses(panels, turn, other, piece, mirrorHeight),
     ).length;
     if (depth === 0) outermost++;
     const wantPositive = (depth % 2 === 0) !== unbounded;
-    const flip = shell.volume > 0 === wantPositive ? 1 : -1;
-    for (const p of shell.panels) sign[p] = turn[p] * flip;
+    const flip = piece.volume > 0 === wantPositive ? 1 : -1;
+    for (const p of piece.panels) sign[p] = turn[p] * flip;
   }
   if (!unbounded && outermost > 1)
     problems.push({
@@ -55,7 +61,7 @@ export function orient(panels: Panels, mirrorHeight: number | undefined, unbound
       message: `The surface bounds ${outermost} bodies of liquid that do not meet; current cannot pass between them.`,
       hint: 'Give one closed outer surface (the vessel) with everything else inside it, or say "unbounded": true.',
     });
-  return { sign, sheet, problems };
+  return { sign, sheet, shell, problems };
 }
 
 function openProblem(panels: Panels, shell: Shell): Problem {

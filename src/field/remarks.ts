@@ -1,9 +1,14 @@
+import type { PanelSurface } from '../geometry/index.js';
 import type { Problem } from '../units/index.js';
 import { isObject } from './case.js';
 import type { FieldProblem, FieldResult } from './problem.js';
 
-/** Where a result has left the overpotentials its table was given for. */
-export function tableRemarks({ patches, surface }: FieldProblem, result: FieldResult): Problem[] {
+/** Where a result has left the overpotentials its table was given for; `surface` is the one the result is on. */
+export function tableRemarks(
+  { patches }: FieldProblem,
+  surface: PanelSurface,
+  result: FieldResult,
+): Problem[] {
   const out: Problem[] = [];
   patches.forEach(({ law }, k) => {
     if (law?.kind !== 'table') return;

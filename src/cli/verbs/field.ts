@@ -1,6 +1,7 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import {
+  ACCURACY,
   type EstimatedResult,
   type FieldCase,
   type FieldResult,
@@ -14,6 +15,7 @@ import {
   readObjPatches,
   readProbes,
   SHARES,
+  solveAdaptively,
   solveWithEstimate,
   surfaceAt,
   surfaceSource,
@@ -57,10 +59,16 @@ async function run(path: string, options: Record<string, string | boolean | unde
       message: `Panels are written as .vtu or .ply, not as "${output}".`,
     });
   if (!fieldCase || problems.length > 0) return refuse(...problems);
-  const solved = solveWithEstimate(fieldCase.problem, fieldCase.problem, { makeOperator: fastOperator() });
+  const { mesh, problem } = fieldCase;
+  const engine = { makeOperator: fastOperator() };
+  const solved =
+    mesh === 'as-given'
+      ? solveWithEstimate(problem, problem, engine)
+      : solveAdaptively(problem, problem, ACCURACY[mesh], engine);
   if (!solved.ok) return refuse(...solved.problems);
   const { solver, result } = solved.value;
-  const warnings = [...fieldCase.warnings, ...solved.warnings, ...tableRemarks(fieldCase.problem, result)];
+  const { surface: panels } = solver.geometry;
+  const warnings = [...fieldCase.warnings, ...solved.warnings, ...tableRemarks(problem, panels, result)];
   const json = {
     ...summary(fieldCase, solved.value),
     seconds: (performance.now() - started) / 1000,
@@ -70,7 +78,6 @@ async function run(path: string, options: Record<string, string | boolean | unde
   };
   for (const w of warnings) process.stderr.write(`note: ${w.path ? `${w.path}: ` : ''}${w.message}\n`);
   if (output) {
-    const { surface: panels } = fieldCase.problem;
     await writeFile(output, /\.vtu$/i.test(output) ? panelsVtu(panels, result) : panelsPly(panels, result));
   }
   return {
@@ -135,7 +142,7 @@ async function readSurface(
   }
 }
 
-function summary({ patchNames, problem }: FieldCase, { result, figures, errors }: EstimatedResult) {
+function summary({ patchNames, problem }: FieldCase, { solver, result, figures, errors }: EstimatedResult) {
   const byShare = (list: readonly number[]) =>
     Object.fromEntries(SHARES.map((share, n) => [String(share), list[n]]));
   const patches = Object.fromEntries(
@@ -163,7 +170,7 @@ function summary({ patchNames, problem }: FieldCase, { result, figures, errors }
     cellVoltage: result.cellVoltage,
     resistance: figures.resistance,
     resistanceError: errors ? errors.resistance : null,
-    panels: problem.surface.patch.length,
+    panels: solver.geometry.surface.patch.length,
     unknowns: result.nodes.count,
     imbalance: result.imbalance,
     newtonSteps: result.newtonSteps,
