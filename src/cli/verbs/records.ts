@@ -6,6 +6,7 @@ import {
   provenance,
   unknownName,
 } from '../../library/index.js';
+import { practiceCites, unreadCites } from '../../process/index.js';
 import { plain } from '../../units/index.js';
 import { shippedLibrary } from '../library.js';
 import type { Verb, VerbResult } from '../verb.js';
@@ -77,12 +78,18 @@ function list(onlyUnseen: boolean): VerbResult {
     .filter(([, placed]) => !onlyUnseen || unseen(placed.record))
     .map(([id]) => id);
   const entries = ids.map(entry);
+  const all = practiceCites(library());
+  const practice = onlyUnseen ? unreadCites(library()) : all;
   return {
     status: 'done',
-    json: { records: entries },
+    json: {
+      records: entries,
+      practice: practice.map(({ where, cite }) => ({ where, source: cite.text, kind: cite.kind })),
+    },
     text: [
       ...entries.map((e) => `${e.id}: ${e.printed} (${e.kind}; ${e.source})`),
-      `${entries.length} of ${library().records.size} records`,
+      ...practice.map(({ where, cite }) => `${where} (${cite.kind}; ${cite.text})`),
+      `${entries.length} of ${library().records.size} records, ${practice.length} of ${all.length} statements of practice`,
     ].join('\n'),
   };
 }

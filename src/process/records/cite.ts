@@ -42,11 +42,13 @@ function kindOf(key: string, place: string | undefined, source: Source): CiteKin
   return 'printed';
 }
 
-/** Every text under a key named `cite`, however deep, with its path: what the provenance test and page walk over. */
+/** Every text under a key named `cite`, however deep, with its path; entries of a list go by their id where they have one. */
 export function citesIn(content: unknown, path = ''): { path: string; cite: string }[] {
   if (typeof content !== 'object' || content === null) return [];
+  const own = (value: unknown) => (value as { id?: unknown } | null)?.id;
   return Object.entries(content).flatMap(([key, value]) => {
-    const here = path ? `${path}.${key}` : key;
+    const name = Array.isArray(content) && typeof own(value) === 'string' ? String(own(value)) : key;
+    const here = path ? `${path}.${name}` : name;
     return key === 'cite' && typeof value === 'string' ? [{ path: here, cite: value }] : citesIn(value, here);
   });
 }

@@ -6,3 +6,4 @@ export * from './shapes-finish.js';
 export * from './shapes-hazard.js';
 export * from './shapes-intake.js';
 export * from './shapes-trouble.js';
+export * from './unread.js';

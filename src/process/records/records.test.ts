@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { testLibrary } from '../../../test/library.js';
 import { testPractice } from '../../../test/practice.js';
-import { citeKey, citesIn, readCite, readPractice } from './index.js';
+import { citeKey, citesIn, practiceCites, readCite, readPractice, unreadCites } from './index.js';
 
 const library = testLibrary();
 const practice = testPractice();
@@ -75,5 +75,16 @@ describe('practice records', () => {
       for (const { cite } of citesIn(content, path))
         if (practice.sources.size > 0 && /substrates|preparations|deposits|symptoms|hazards/.test(path))
           expect(library.sources.has(citeKey(cite)), `${path} ${cite}`).toBe(true);
+  });
+
+  it('lists what nobody has checked against a page', () => {
+    const all = practiceCites(library);
+    const unread = unreadCites(library);
+    expect(all.length).toBeGreaterThan(300);
+    expect(unread.length).toBeGreaterThan(100);
+    expect(unread.length).toBeLessThan(all.length);
+    expect(unread.map((u) => u.where)).toContain('preparations/steps.yaml soak-alkali');
+    expect(unread.map((u) => u.where)).not.toContain('preparations/steps.yaml electroclean-nickel.current');
+    for (const { cite } of all) expect(cite.text.length).toBeGreaterThan(5);
   });
 });
