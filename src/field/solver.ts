@@ -1,5 +1,6 @@
 import { UNWATCHED, type Watch } from '../numerics/index.js';
 import { done, type Outcome, refused } from '../units/index.js';
+import { overpotentialAt } from './laws.js';
 import { type FieldGeometry, Layers } from './layers.js';
 import { firstGuess, solveNewton } from './newton.js';
 import { type OperatorMaker, plainOperator } from './operator.js';
@@ -61,8 +62,7 @@ export class FieldSolver {
     const system = new System(this.layers, kinetics);
     this.clusters ??= buildClusters(this.layers, clusterSize(this.layers.d.nodes.count));
     const borderColumns = system.free.map((k) => this.conductorColumn(system, k));
-    const start =
-      options.warm === false ? firstGuess(system) : (this.warmStart(system) ?? firstGuess(system));
+    const start = this.startState(system, options.warm !== false);
     const beyond = system.beyondLimits();
     const outcome = solveNewton(system, this.clusters, borderColumns, start, {
       tolerance: options.tolerance ?? 1e-6,
@@ -110,17 +110,45 @@ export class FieldSolver {
     return column;
   }
 
-  /** The last state seen through other laws: current densities are kept where the law can carry them. */
-  private warmStart(system: System): State | null {
-    const { last } = this;
-    if (!last || last.phi.length !== system.nodeCount || last.potentials.length !== system.conductors.length)
-      return null;
+  /** The first guess, or the last state seen through the new laws if that leaves the smaller residual. */
+  private startState(system: System, warm: boolean): State {
     const guess = firstGuess(system);
-    for (let i = 0; i < system.nodeCount; i++)
-      if (system.owner[i] < 0) guess.phi[i] = last.phi[i];
-      else if (!system.lawAt(i)!.curve) guess.i[i] = last.i[i];
-    return guess;
+    const { last } = this;
+    if (
+      !warm ||
+      !last ||
+      last.phi.length !== system.nodeCount ||
+      last.potentials.length !== guess.potentials.length
+    )
+      return guess;
+    const known = reused(system, last, guess);
+    const f = new Float64Array(system.size);
+    const size = (state: State): number => {
+      system.residual(state, f);
+      return f.reduce((sum, v) => sum + v * v, 0);
+    };
+    return size(known) < size(guess) ? known : guess;
   }
+}
+
+/** The currents of an earlier state on the laws of now; where a law cannot carry them, the guess. */
+function reused(system: System, last: State, guess: State): State {
+  const state: State = {
+    phi: last.phi.slice(),
+    eta: guess.eta.slice(),
+    i: last.i.slice(),
+    constant: last.constant,
+    potentials: guess.potentials.map((v, k) => (system.conductors[k].free ? last.potentials[k] : v)),
+  };
+  for (let n = 0; n < system.nodeCount; n++) {
+    const curve = system.owner[n] < 0 ? null : system.lawAt(n)!.curve;
+    if (!curve) continue;
+    const eta = overpotentialAt(curve, last.i[n], guess.eta[n]);
+    if (Number.isFinite(eta)) state.eta[n] = eta;
+    state.i[n] = curve.at(state.eta[n])[0];
+  }
+  system.refreshPhi(state);
+  return state;
 }
 
 /** Small clusters for large problems, so that blocks stay a fraction of the memory. */
