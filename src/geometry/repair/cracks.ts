@@ -242,11 +242,12 @@ class PointGrid {
   nearest(v: number): number {
     let best = -1;
     let least = this.distance;
+    const [x, y, z] = [this.cell(v, 0), this.cell(v, 1), this.cell(v, 2)];
+    const [bx, by, bz] = [this.beside(v, 0), this.beside(v, 1), this.beside(v, 2)];
     for (let corner = 0; corner < 8; corner++) {
-      const [i, j, k] = [0, 1, 2].map((axis) =>
-        corner & (1 << axis) ? this.beside(v, axis) : this.cell(v, axis),
-      ) as [number, number, number];
-      for (const p of this.cells.get(this.key(i, j, k)) ?? []) {
+      const list = this.cells.get(this.key(corner & 1 ? bx : x, corner & 2 ? by : y, corner & 4 ? bz : z));
+      if (list === undefined) continue;
+      for (const p of list) {
         const d = this.apart(p, v);
         if (d > least) continue;
         least = d;
