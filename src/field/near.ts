@@ -218,7 +218,10 @@ export class PanelIntegrator {
       const dx = x - position[3 * j];
       const dy = y - position[3 * j + 1];
       const dz = z - position[3 * j + 2];
-      const inv2 = 1 / (dx * dx + dy * dy + dz * dz);
+      const r2 = dx * dx + dy * dy + dz * dz;
+      // Points that coincide do not act on each other in the sums either.
+      if (r2 === 0) continue;
+      const inv2 = 1 / r2;
       const inv = Math.sqrt(inv2) * weight[j] * INV_4PI;
       this.single[k] -= inv;
       this.double[k] -=
