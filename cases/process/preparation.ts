@@ -22,9 +22,9 @@ const ORDERS: [id: string, substrate: string, first: string, second: string][] =
   ['mild-steel-electroclean-anodic-steel', 'mild-steel', 'electroclean-anodic-steel', 'pickle-hydrochloric'],
   ['mild-steel-pickle-hydrochloric', 'mild-steel', 'pickle-hydrochloric', 'final-acid-steel'],
   [
-    'stainless-steel-electroclean-nickel',
+    'stainless-steel-electroclean-stainless',
     'stainless-steel',
-    'electroclean-nickel',
+    'electroclean-stainless',
     'chloride-acid-nickel-strike',
   ],
   [

@@ -40,7 +40,7 @@ export function compose(practice: Practice, substrate: Substrate, deposit: Depos
 
   const silver = layers.some((step) => step.metal === 'silver');
   const opening = substrate.route!.map((id) => (silver && substrate.beforeSilver?.[id]) || id);
-  const get = (id: string) => practice.steps.get(id)!;
+  const get = (id: string) => practice.steps.get(deposit.replaces?.[id] ?? id)!;
   const dry = get(substrate.gentle ? 'dry-soft' : 'dry');
   const main = [...opening.map(get), ...withReactivation(layers, get('reactivate-copper'))];
   const steps = [...withRinses(main, get), dry, ...(substrate.after ?? []).map(get)];

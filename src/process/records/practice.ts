@@ -118,7 +118,8 @@ function links(practice: Practice): Problem[] {
     if (!s.refused && !(s.surface && s.route))
       problems.push({ code: 'record-shape', path: s.id, message: 'neither a route nor a refusal' });
   }
-  for (const d of deposits.values()) need(steps, d.layers ?? [], d.id);
+  for (const d of deposits.values())
+    need(steps, [...(d.layers ?? []), ...Object.entries(d.replaces ?? {}).flat()], d.id);
   for (const m of identification?.metals ?? []) need(substrates, [m.substrate], m.id);
   for (const s of practice.strippers.values()) need(substrates, Object.keys(s.onBase ?? {}), s.id);
   for (const s of practice.service.values()) need(deposits, [s.deposit], s.id);

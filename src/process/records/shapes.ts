@@ -129,6 +129,8 @@ export type Substrate = z.infer<typeof substrateShape>;
 export const depositShape = z.strictObject({
   ...named,
   layers: z.array(z.string()).optional(),
+  /** Steps of any route that this deposit wants in another form. */
+  replaces: z.record(z.string(), z.string()).optional(),
   cautions: z.array(z.string()).optional(),
   refused: z.strictObject({ reason: z.string(), who: z.string(), instead: z.string() }).optional(),
 });
