@@ -1,3 +1,5 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { describe, expect, it } from 'vitest';
 import { type PointCloud, plainOperator } from '../operator.js';
 import { sharedCrew, soloCrew } from './crew.js';
@@ -264,6 +266,30 @@ describe('fast operator', () => {
       operator.release!();
     }
     expect(crew.arena.used).toBe(used);
+  });
+
+  it('gives memory back of an operator that was dropped', async () => {
+    setFlagsFromString('--expose-gc');
+    const gc = runInNewContext('gc') as () => void;
+    const crew = soloCrew();
+    const empty = crew.arena.used;
+    (() => fastOperator(crew, { direct: 1e9 })(cloudOf(sphere(3000, 0.01))))();
+    expect(crew.arena.used).toBeGreaterThan(empty);
+    for (let i = 0; i < 20 && crew.arena.used > empty; i++) {
+      await new Promise((resolve) => setTimeout(resolve, 10));
+      gc();
+    }
+    expect(crew.arena.used).toBe(empty);
+  });
+
+  it('lets a number that is none show', () => {
+    for (const wrong of [Number.NaN, Number.POSITIVE_INFINITY]) {
+      const got = new Float64Array(500);
+      const q = new Float64Array(500);
+      q[3] = wrong;
+      fastOperator()(cloudOf(sphere(500, 0.01))).apply(q, null, got);
+      expect(got.some((v) => !Number.isFinite(v))).toBe(true);
+    }
   });
 
   it('gives the same numbers with a crew whose threads never came', () => {

@@ -46,37 +46,51 @@ const capacityFor = (order: number): number => 24 + 5 * order;
 
 type Settings = Omit<PlanSettings, 'gradient'> & { direct: number };
 
-/** Gives the memory of operators back that were dropped without a release. */
-const dropped = new FinalizationRegistry<() => void>((giveBack) => giveBack());
+/** A plan that can be given back once, apart from the operator that uses it. */
+class Held {
+  #plan: Plan | undefined;
+  constructor(
+    readonly crew: Crew,
+    plan: Plan,
+  ) {
+    this.#plan = plan;
+  }
+  get plan(): Plan {
+    if (!this.#plan) throw new Error('The operator has been released.');
+    return this.#plan;
+  }
+  giveBack(): void {
+    if (this.#plan) this.crew.arena.give(this.#plan.address, this.#plan.bytes);
+    this.#plan = undefined;
+  }
+}
+
+/** Gives back the memory of operators that were dropped without a release. */
+const dropped = new FinalizationRegistry<Held>((held) => held.giveBack());
 
 function operatorFor(crew: Crew, cloud: PointCloud, settings: Settings): PotentialOperator {
   const sources = sourcesOf(cloud);
-  let plan: Plan | undefined = planFor(crew, sources, cloud.position, settings, false);
-  const giveBack = (): void => {
-    if (plan) crew.arena.give(plan.address, plan.bytes);
-    plan = undefined;
-  };
+  const held = new Held(crew, planFor(crew, sources, cloud.position, settings, false));
   const operator: PotentialOperator = {
     cloud,
     apply(charge, dipole, out) {
-      if (!plan) throw new Error('The operator has been released.');
-      perform(crew, plan, charge, dipole, cloud.count, out);
+      perform(crew, held.plan, charge, dipole, cloud.count, out);
     },
     evaluate(points, charge, dipole, potential, gradient) {
-      const other = planFor(crew, sources, points, settings, gradient !== undefined);
-      perform(crew, other, charge, dipole, cloud.count, potential, gradient);
-      crew.arena.give(other.address, other.bytes);
+      const other = new Held(crew, planFor(crew, sources, points, settings, gradient !== undefined));
+      perform(crew, other.plan, charge, dipole, cloud.count, potential, gradient);
+      other.giveBack();
     },
     rebuilt(changed) {
       operator.release!();
       return operatorFor(crew, changed, settings);
     },
     release() {
-      dropped.unregister(operator);
-      giveBack();
+      dropped.unregister(held);
+      held.giveBack();
     },
   };
-  dropped.register(operator, giveBack, operator);
+  dropped.register(operator, held, held);
   return operator;
 }
 
@@ -165,11 +179,12 @@ function perform(
   }
 }
 
+/** Largest magnitude; NaN where there is one, so that it shows in the sums. */
 function magnitude(values: Float64Array): number {
   let largest = 0;
   for (let i = 0; i < values.length; i++) {
     const v = Math.abs(values[i]);
-    if (v > largest) largest = v;
+    if (v > largest || Number.isNaN(v)) largest = v;
   }
   return largest;
 }
