@@ -52,9 +52,11 @@ export function detectFormat(name: string, bytes: Uint8Array): Outcome<Format> {
   if (binaryStlSize(bytes)) return done('stl');
   const other = OTHERS.find(([pattern]) => pattern.test(head));
   if (other) return refused(notRead(`The file is ${other[1]}.`));
-  if (/^\s*(solid\b|facet\s+normal)/i.test(head) && named !== 'obj') return done('stl');
+  if (/^\s*(solid\b[^\r\n]*\s)?facet\s+normal/i.test(head)) return done('stl');
+  if (/^v[ \t]+[-+.\d]+[ \t]/m.test(head) && !head.includes('\0')) return done('obj');
   if (named) return done(named);
-  if (/^(v|f|vn|vt|g|o|mtllib)\s/m.test(head)) return done('obj');
+  if (/^\s*solid\b/i.test(head)) return done('stl');
+  if (/^(f|vn|vt|g|o|mtllib)\s/m.test(head)) return done('obj');
   return refused(
     notRead(`The file${ending ? ` ("${ending.slice(0, 12)}")` : ''} is none of the kinds that are read.`),
   );
@@ -72,3 +74,19 @@ const notRead = (message: string) => ({
   message,
   hint: 'Export the part as STL, OBJ, PLY, GLB or 3MF from the program it was drawn in.',
 });
+
+/** Text that some programs save with two bytes a character, as one byte a character; other files unchanged. */
+export function singleByte(bytes: Uint8Array): Uint8Array {
+  const [first, second] = bytes;
+  const low = first === 0xff && second === 0xfe ? 0 : first === 0xfe && second === 0xff ? 1 : -1;
+  if (low < 0) return bytes;
+  // A binary file may begin so by chance; in text the other byte of nearly every character is zero.
+  const count = (bytes.length >> 1) - 1;
+  const out = new Uint8Array(count);
+  let wide = 0;
+  for (let i = 0; i < count; i++) {
+    out[i] = bytes[2 + 2 * i + low]!;
+    if (bytes[3 + 2 * i - low] !== 0) wide++;
+  }
+  return wide <= count / 10 ? out : bytes;
+}

@@ -3,7 +3,7 @@ import { done, type Outcome, type Problem, refused } from '../../units/index.js'
 import { boundsOf } from '../measure.js';
 import { type Repair, type RepairedSurface, RepairLog, repairSurface } from '../repair/index.js';
 import type { TriangleMesh } from '../surface.js';
-import { detectFormat } from './detect.js';
+import { detectFormat, singleByte } from './detect.js';
 import {
   DEFAULT_LIMITS,
   type FileUnit,
@@ -54,8 +54,11 @@ export async function readMesh(file: PartFile, options: ImportOptions = {}): Pro
       message: `The file has ${Math.round(file.bytes.length / 2 ** 20)} MiB; the most that is read is ${Math.round(limits.bytes / 2 ** 20)} MiB.`,
       hint: 'Export the part with a coarser tolerance: 0.01 mm is finer than any deposit needs.',
     });
-  const format = detectFormat(file.name, file.bytes);
-  return format.ok ? READERS[format.value]({ file, limits, watch: options.watch ?? UNWATCHED }) : format;
+  const plain = { ...file, bytes: singleByte(file.bytes) };
+  const format = detectFormat(plain.name, plain.bytes);
+  return format.ok
+    ? READERS[format.value]({ file: plain, limits, watch: options.watch ?? UNWATCHED })
+    : format;
 }
 
 const READERS: Record<

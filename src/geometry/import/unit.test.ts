@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { box, imported, joined, refusal } from '../../../test/fixtures/meshes.js';
-import { writeObj, writeStl } from '../export/index.js';
+import { asciiStl, box, glb, imported, refusal } from '../../../test/fixtures/meshes.js';
+import { writeObj, writePly, writeStl } from '../export/index.js';
 import { unitInWords } from './unit.js';
 
 const asRead = { unit: undefined as never };
@@ -57,9 +57,28 @@ test('far from the origin single precision rounds the shape, and that is told', 
   expect(exact.warnings).not.toContain('coarse-coordinates');
 });
 
+test('the bytes decide what a file is, not its name', async () => {
+  const block = box(2, 3, 4);
+  const stl = asciiStl(block);
+  const wide = new Uint8Array(2 + 2 * stl.length);
+  wide.set([0xff, 0xfe]);
+  for (let i = 0; i < stl.length; i++) wide[2 + 2 * i] = stl.charCodeAt(i);
+  const contents = [
+    stl,
+    writeObj(block),
+    writePly(block),
+    writeStl(block, 1),
+    glb(block),
+    `\ufeff${stl}`,
+    wide,
+  ];
+  for (const name of ['a', 'a.stl', 'a.obj', 'a.ply', 'a.glb', 'a.3mf', 'a.step'])
+    for (const content of contents)
+      expect(await imported(name, content)).toMatchObject({ closed: true, triangles: 12 });
+});
+
 test('other files are named for what they are', async () => {
   for (const text of ['ISO-10303-21;\nHEADER;', '%PDF-1.4', 'OFF\n8 6 0', '<?xml?><COLLADA>', 'G90\nG1 X1'])
     expect(await refusal('part.bin', text)).toEqual(['format-not-read']);
   expect(await refusal('part', 'just words')).toEqual(['format-not-read']);
-  expect(joined(box(1, 1, 1)).triangles).toHaveLength(36);
 });
