@@ -44,7 +44,7 @@ export function flatMoments(corner: Float64Array, height: number, degree: number
     const ay = corner[2 * e + 1];
     const bx = corner[(2 * e + 2) % 6];
     const by = corner[(2 * e + 3) % 6];
-    const length = Math.hypot(bx - ax, by - ay);
+    const length = Math.sqrt((bx - ax) * (bx - ax) + (by - ay) * (by - ay));
     if (length === 0) continue;
     const tx = (bx - ax) / length;
     const ty = (by - ay) / length;

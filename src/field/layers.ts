@@ -1,5 +1,5 @@
 import type { PanelSurface } from '../geometry/index.js';
-import { buildKdTree, type KdTree } from '../numerics/index.js';
+import { buildKdTree, type KdTree, type Watch } from '../numerics/index.js';
 import type { Problem } from '../units/index.js';
 import { applyNearBlock, buildNearBlock, type Discretisation, type NearBlock } from './near.js';
 import { buildNodes } from './nodes.js';
@@ -15,6 +15,8 @@ export interface FieldGeometry {
   /** Unknowns a panel, for all panels or one by one. */
   nodesPerPanel?: 1 | 3 | 6 | Uint8Array;
 }
+
+const CANCELLED: Problem = { code: 'cancelled', path: '', message: 'Stopped by the user.' };
 
 /** Share of the total area that may be off by more than this in solid angle before the surface is doubted. */
 const ANGLE_DOUBT = 0.1;
@@ -68,10 +70,11 @@ export class Layers {
     this.doubtfulArea = doubtful / area;
   }
 
-  /** Discretises a geometry. Problems are about the surface: open, one-sided, in pieces. */
+  /** Discretises a geometry. Problems are about the surface (open, one-sided, in pieces), or `cancelled`. */
   static build(
     geometry: FieldGeometry,
     makeOperator: OperatorMaker,
+    watch: Watch,
     kept?: { from: Layers; changed: readonly number[] },
   ): { layers: Layers | null; problems: Problem[] } {
     const panels = buildPanels(geometry.surface);
@@ -96,9 +99,13 @@ export class Layers {
         if (old && !changed.has(a) && !changed.has(b)) near.set(key, shifted(old, kept!.from.d, d, a, b));
       }
     }
-    for (let a = 0; a < bodies; a++)
-      for (let b = 0; b < bodies; b++)
+    for (let a = 0; a < bodies; a++) {
+      watch.report(a / bodies, 'near integrals');
+      for (let b = 0; b < bodies; b++) {
+        if (watch.cancelled()) return { layers: null, problems: [CANCELLED] };
         if (!near.has(`${a}/${b}`)) near.set(`${a}/${b}`, buildNearBlock(d, trees[a], b));
+      }
+    }
     const operator = kept?.from.operator.rebuilt?.(nodes, kept.changed) ?? makeOperator(nodes);
     return { layers: new Layers(d, unbounded, operator, near), problems };
   }

@@ -148,7 +148,7 @@ export class PanelIntegrator {
   begin(p: number): void {
     this.p = p;
     if (this.d.panels.flat[p]) this.plane.begin(this.d, p);
-    else this.pieces.begin(p);
+    else this.pieces.begin(p, this.d.perPanel[p] < 6);
   }
 
   /** Exact integral less the sum over the panel's points, for node i as observer. */

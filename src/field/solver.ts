@@ -40,7 +40,7 @@ export class FieldSolver {
   /** Problems come back when the surface is not one: open, one-sided, in separate pieces. */
   static prepare(geometry: FieldGeometry, options: SolverOptions = {}): Outcome<FieldSolver> {
     const makeOperator = options.makeOperator ?? plainOperator;
-    const { layers, problems } = Layers.build(geometry, makeOperator);
+    const { layers, problems } = Layers.build(geometry, makeOperator, options.watch ?? UNWATCHED);
     if (!layers) return refused(...problems);
     return done(new FieldSolver(geometry, layers, makeOperator), angleRemarks(layers));
   }
@@ -49,8 +49,11 @@ export class FieldSolver {
    * The solver for a surface in which only the bodies listed differ from this one's. Must not be mixed with further
    * use of this solver (its operator is taken over).
    */
-  moved(geometry: FieldGeometry, changed: readonly number[]): Outcome<FieldSolver> {
-    const { layers, problems } = Layers.build(geometry, this.makeOperator, { from: this.layers, changed });
+  moved(geometry: FieldGeometry, changed: readonly number[], watch: Watch = UNWATCHED): Outcome<FieldSolver> {
+    const { layers, problems } = Layers.build(geometry, this.makeOperator, watch, {
+      from: this.layers,
+      changed,
+    });
     if (!layers) return refused(...problems);
     const next = new FieldSolver(geometry, layers, this.makeOperator);
     if (layers.d.nodes.count === this.layers.d.nodes.count) next.last = this.last;

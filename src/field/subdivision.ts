@@ -26,12 +26,17 @@ export class Subdivision {
   private point = new Float64Array(6);
   private stack = new Int32Array(4 * DEEPEST);
   private p = 0;
+  private linear = false;
 
   constructor(private readonly panels: Panels) {}
 
-  /** Starts on panel p; everything kept from another panel is dropped. */
-  begin(p: number): void {
+  /**
+   * Starts on panel p; everything kept from another panel is dropped.
+   * @param linear only the moments of 1, s and t are wanted; the others are left as they are
+   */
+  begin(p: number, linear = false): void {
     this.p = p;
+    this.linear = linear;
     this.pieces = 0;
     this.filled = 0;
     this.addPiece(0, 0, 1, 0, 0, 1, 0);
@@ -53,7 +58,8 @@ export class Subdivision {
       const clear = CLEAR * this.centre[c + 3];
       if (dx * dx + dy * dy + dz * dz > clear * clear || this.depth[piece] >= DEEPEST) {
         if (this.points[piece] < 0) this.fill(piece);
-        this.gather(this.points[piece], x, y, z, monomials);
+        if (this.linear) this.gatherLinear(this.points[piece], x, y, z, monomials);
+        else this.gather(this.points[piece], x, y, z, monomials);
         continue;
       }
       if (this.child[piece] < 0) this.split(piece);
@@ -61,6 +67,37 @@ export class Subdivision {
       this.stack[top++] = first;
       this.stack[top++] = first + 1;
     }
+  }
+
+  private gatherLinear(start: number, x: number, y: number, z: number, m: Float64Array): void {
+    const { data } = this;
+    let g0 = 0;
+    let g1 = 0;
+    let g2 = 0;
+    let h0 = 0;
+    let h1 = 0;
+    let h2 = 0;
+    for (let k = 0, at = start; k < POINTS; k++, at += STRIDE) {
+      const dx = x - data[at];
+      const dy = y - data[at + 1];
+      const dz = z - data[at + 2];
+      const inv2 = 1 / (dx * dx + dy * dy + dz * dz);
+      const inv = Math.sqrt(inv2);
+      const g = data[at + 6] * inv;
+      const h = (data[at + 3] * dx + data[at + 4] * dy + data[at + 5] * dz) * inv * inv2;
+      g0 += g;
+      g1 += g * data[at + 7];
+      g2 += g * data[at + 8];
+      h0 += h;
+      h1 += h * data[at + 7];
+      h2 += h * data[at + 8];
+    }
+    m[0] += g0;
+    m[1] += g1;
+    m[2] += g2;
+    m[6] += h0;
+    m[7] += h1;
+    m[8] += h2;
   }
 
   private gather(start: number, x: number, y: number, z: number, m: Float64Array): void {
