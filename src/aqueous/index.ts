@@ -2,6 +2,7 @@
 
 export * from './activity.js';
 export * from './beaker/index.js';
+export * from './colour.js';
 export * from './composition.js';
 export * from './conductivity.js';
 export * from './equilibrium.js';

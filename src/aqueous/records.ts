@@ -149,6 +149,25 @@ const substancesDocument = z.strictObject({
   refused: z.array(z.strictObject({ match: z.array(z.string()), reason: z.string() })),
 });
 
+const series = z.array(z.number());
+const spectraDocument = z.strictObject({
+  document: z.literal('aqueous-spectra'),
+  ...origin,
+  /** First wavelength and step of the absorptivities [nm]; absorptivities [L/(mol cm)] by component. */
+  start: z.number(),
+  step: z.number(),
+  absorptivity: z.record(z.string(), series),
+  observer: z.strictObject({
+    source: z.string(),
+    start: z.number(),
+    step: z.number(),
+    x: series,
+    y: series,
+    z: series,
+    d65: series,
+  }),
+});
+
 export const AQUEOUS_DOCUMENTS = {
   'aqueous-components': componentsDocument,
   'aqueous-species': speciesDocument,
@@ -157,6 +176,7 @@ export const AQUEOUS_DOCUMENTS = {
   'aqueous-mobilities': mobilitiesDocument,
   'aqueous-solutes': solutesDocument,
   'aqueous-substances': substancesDocument,
+  'aqueous-spectra': spectraDocument,
 } as const;
 
 type Doc<K extends keyof typeof AQUEOUS_DOCUMENTS> = z.infer<(typeof AQUEOUS_DOCUMENTS)[K]>;
@@ -233,6 +253,17 @@ export interface SubstanceRecord {
   strength: number;
 }
 
+/** How coloured solutions absorb, and how an eye sees. Wavelengths in nm, as every table of them is. */
+export interface SpectraRecord {
+  start: number;
+  step: number;
+  /** Molar absorptivity [m2/mol] by component. */
+  absorptivity: Record<string, number[]>;
+  /** Relative spread of the absorptivities. */
+  uncertainty: number;
+  observer: { start: number; step: number; x: number[]; y: number[]; z: number[]; d65: number[] };
+}
+
 /** Everything the water model knows, in SI. */
 export interface AqueousRecords {
   components: ComponentRecord[];
@@ -248,6 +279,7 @@ export interface AqueousRecords {
   substances: SubstanceRecord[];
   /** Substances that get no recipe, and why. */
   refused: { match: string[]; reason: string }[];
+  spectra?: SpectraRecord;
 }
 
 type Own = {
@@ -407,5 +439,20 @@ function collect(data: Doc<keyof typeof AQUEOUS_DOCUMENTS>, out: AqueousRecords,
           strength: x.strength ?? 1,
         });
       out.refused = data.refused;
+      break;
+    case 'aqueous-spectra': {
+      // L/(mol cm) is 0.1 m2/mol.
+      const absorptivity = Object.fromEntries(
+        Object.entries(data.absorptivity).map(([id, values]) => [id, values.map((v) => 0.1 * v)]),
+      );
+      const { source: _source, ...observer } = data.observer;
+      out.spectra = {
+        start: data.start,
+        step: data.step,
+        absorptivity,
+        uncertainty: data.uncertainty ?? 0.1,
+        observer,
+      };
+    }
   }
 }
