@@ -1,7 +1,7 @@
 import { type Anode, anode, chlorinePotential, type GasKinetics, oxygenPotential } from './anode.js';
-import { arrhenius, type Cathode, cathode } from './cathode.js';
-import { nernst } from './deposition.js';
-import type { ProtonSource } from './hydrogen.js';
+import { arrhenius, type Cathode, type CathodeModel, cathode } from './cathode.js';
+import { metalReaction, nernst } from './deposition.js';
+import { hydrogenEvolution, type ProtonSource } from './hydrogen.js';
 import {
   diffusionLayer,
   limitingCurrent,
@@ -9,6 +9,7 @@ import {
   stokesEinstein,
   type Transfer,
 } from './mass-transfer.js';
+import { restBetween } from './surface-law.js';
 import { waterIonProduct } from './water.js';
 
 /**
@@ -26,6 +27,17 @@ export interface BathState {
   buffers: readonly { name: string; total: number }[];
   /** `still` for natural convection; any other word takes the layer of that level. */
   agitation: string;
+  /** Where the efficiency of the bath's record holds; see `bathCathode`. */
+  reference?: Reference;
+}
+
+/** The usual run of a bath, and the layer its motion leaves where that differs from the one at hand. */
+export interface Reference {
+  state: BathState;
+  /** Total cathode current density [A/m2]. */
+  currentDensity: number;
+  /** Replaces the parameters of the same names. */
+  values: Values;
 }
 
 export interface Surroundings {
@@ -88,8 +100,54 @@ const joined = (rising: Transfer, moved: Transfer): Transfer => ({
   coefficient: Math.cbrt(rising.coefficient ** 3 + moved.coefficient ** 3),
 });
 
-/** The law of the part in a bath: deposition and hydrogen with their limits. */
+/**
+ * The law of the part in a bath: deposition and hydrogen with their limits.
+ *
+ * Where `bath.efficiency` is among the values, what is known of the bath is its efficiency in the usual run, far better
+ * than the exchange current of hydrogen. That exchange current is then scaled until the usual run has that efficiency, and
+ * the laws carry it to other places, currents, temperatures and pH.
+ */
 export function bathCathode(state: BathState, values: Values, around: Surroundings): Cathode {
+  const model = cathodeModel(state, values, around);
+  const efficiency = values.get('bath.efficiency');
+  if (efficiency === undefined || !state.reference) return cathode(model);
+  const scale = hydrogenScale(state.reference, values, around, efficiency);
+  const { hydrogen } = model;
+  return cathode({ ...model, hydrogen: { ...hydrogen, acidExchange: hydrogen.acidExchange * scale } });
+}
+
+/** Widest scaling of the hydrogen exchange current that is tried, either way: what transport forbids is not forced. */
+const SCALE_REACH = 1e6;
+
+/** Factor on the exchange current of hydrogen that gives the usual run an efficiency, by bisection in its logarithm. */
+function hydrogenScale(
+  reference: Reference,
+  values: Values,
+  around: Surroundings,
+  efficiency: number,
+): number {
+  const model = cathodeModel(reference.state, new Map([...values, ...reference.values]), around);
+  const { hydrogen, temperature } = model;
+  const metal = metalReaction(model.metal, temperature);
+  // At the potential where the metal carries its share, hydrogen should carry the rest.
+  const target = -reference.currentDensity * Math.min(Math.max(efficiency, 1e-3), 1 - 1e-6);
+  const potential = restBetween(
+    (e) => metal(e)[0] - target,
+    model.metal.equilibrium - 3,
+    model.metal.equilibrium,
+  );
+  const wanted = reference.currentDensity + target;
+  let [low, high] = [-Math.log(SCALE_REACH), Math.log(SCALE_REACH)];
+  while (high - low > 1e-6) {
+    const middle = (low + high) / 2;
+    const scaled = { ...hydrogen, acidExchange: hydrogen.acidExchange * Math.exp(middle) };
+    if (hydrogenEvolution(scaled, model.protons, temperature)(potential).current > wanted) high = middle;
+    else low = middle;
+  }
+  return Math.exp((low + high) / 2);
+}
+
+function cathodeModel(state: BathState, values: Values, around: Surroundings): CathodeModel {
   const get = reading(values);
   const { temperature, electrons, metal } = state;
   const transfer = bathTransfer(state, values, around);
@@ -110,7 +168,7 @@ export function bathCathode(state: BathState, values: Values, around: Surroundin
       coefficient: transfer.of(get(`buffer.${name}.diffusivity`)),
     }),
   );
-  return cathode({
+  return {
     temperature,
     metal: {
       equilibrium,
@@ -134,7 +192,7 @@ export function bathCathode(state: BathState, values: Values, around: Surroundin
       hydroxide: transfer.of(get('ion.hydroxide.diffusivity')),
       buffers,
     },
-  });
+  };
 }
 
 /** The law of an anode in a bath. Without `anode.exchange` among the values it is inert. */

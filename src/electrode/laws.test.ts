@@ -111,6 +111,33 @@ describe('what the laws say of known baths', () => {
     return cathode.split(overpotentialAt(cathode, -i)).efficiency;
   };
 
+  it.each(plated.filter((b) => b.calibrated).map((b) => b.id))(
+    '%s has the efficiency of its record in the usual run',
+    (id) => {
+      const usual = library.baths.get(id)!.currentDensity!.typical!;
+      for (const z of [-1.6, 0, 1.2]) {
+        const moved = laws(id, (p) =>
+          p.distribution === 'exact' ? 0 : p.name === 'bath.efficiency' ? z : 0.7,
+        );
+        const record = moved.list.find((p) => p.name === 'bath.efficiency')!;
+        const got = moved.cathode.split(overpotentialAt(moved.cathode, -usual)).efficiency;
+        // An efficiency of 1 or more cannot be had; hydrogen is then scaled as far down as the search goes.
+        const wanted = Math.min(parameterAt(record, z), 1);
+        expect(Math.abs(got - wanted), `${got} for ${wanted}`).toBeLessThan(2e-3);
+      }
+    },
+  );
+
+  it('keeps the usual run where it is when only this run is stirred otherwise', () => {
+    const still = laws('watts-nickel', () => 0, { agitation: 'still' });
+    const gentle = laws('watts-nickel');
+    const at = (c: typeof still) => c.cathode.split(overpotentialAt(c.cathode, -400));
+    expect(at(gentle).efficiency).toBeCloseTo(0.955, 4);
+    // Less acid reaches the part: less hydrogen, a higher pH.
+    expect(at(still).efficiency).toBeGreaterThan(at(gentle).efficiency + 1e-3);
+    expect(at(still).surfacePH).toBeGreaterThan(at(gentle).surfacePH);
+  });
+
   it('Watts nickel stays within the 93 to 97 % of the trade over 2 to 7 A/dm2', () => {
     for (const i of [200, 400, 700]) {
       expect(efficiency('watts-nickel', i)).toBeGreaterThan(0.93);

@@ -29,6 +29,14 @@ export interface BathState {
   agitation: string;
   /** Every component by the names of the equilibrium verb. */
   totals: ReadonlyMap<string, number>;
+  /** The usual run, where the efficiency of the record holds; only for a bath that is calibrated by it. */
+  reference?: {
+    state: BathState;
+    /** [A/m2] */
+    currentDensity: number;
+    /** Parameters of the usual motion of the liquid. */
+    values: ReadonlyMap<string, number>;
+  };
 }
 
 /** Component of the equilibrium verb that holds a metal. */
@@ -38,6 +46,21 @@ const middle = (window: { low: number; high: number; typical?: number | undefine
 
 /** A bath at its usual composition, or at what the person says of it. Not for a refused bath. */
 export function bathState(library: Library, bath: Bath, choice: BathChoice = {}): BathState {
+  const state = stateOf(library, bath, choice);
+  if (!bath.calibrated) return state;
+  const usual = stateOf(library, bath, {});
+  // The same motion shares its parameters, so that moving one of them moves both runs.
+  const values =
+    usual.agitation === state.agitation
+      ? new Map<string, number>()
+      : new Map(agitationParameters(library, usual).map((p) => [p.name, p.nominal]));
+  return {
+    ...state,
+    reference: { state: usual, currentDensity: middle(bath.currentDensity!), values },
+  };
+}
+
+function stateOf(library: Library, bath: Bath, choice: BathChoice): BathState {
   const metal = componentOf(bath.metal);
   const totals = new Map<string, number>();
   const salts = (bath.composition ?? []).map(({ formula, gives, amount }) => ({
@@ -78,6 +101,13 @@ class Gathering {
     if (choice) this.list.push(parameterOf(chosen(choice), name));
   }
 
+  /** Takes a parameter as a mere starting value: something better known decides. */
+  settle(name: string): void {
+    const at = this.list.findIndex((p) => p.name === name);
+    const { nominal } = this.list[at]!;
+    this.list[at] = { ...this.list[at]!, low: nominal, high: nominal, distribution: 'exact' };
+  }
+
   /** A condition of a record: known, so exact. */
   at(name: string, choice: Choice, condition: Condition): void {
     const record = chosen(choice);
@@ -91,6 +121,15 @@ class Gathering {
       distribution: 'exact',
     });
   }
+}
+
+function agitationParameters(library: Library, state: BathState): Parameter[] {
+  const gather = new Gathering();
+  const level = library.agitation.get(state.agitation)!;
+  gather.put('agitation.band', level.correlationBand);
+  gather.put('agitation.layer', level.layer);
+  gather.put('agitation.layerDiffusivity', level.layerDiffusivity);
+  return gather.list;
 }
 
 const ionOf = (metal: string, charge: number): string => `${metal}+${charge === 1 ? '' : charge}`;
@@ -122,10 +161,7 @@ export function cathodeParameters(library: Library, bath: Bath, state: BathState
   for (const [name, id] of Object.entries(ions))
     gather.put(`ion.${name}.diffusivity`, library.species.get(id)!.diffusivity);
 
-  const level = library.agitation.get(state.agitation)!;
-  gather.put('agitation.band', level.correlationBand);
-  gather.put('agitation.layer', level.layer);
-  gather.put('agitation.layerDiffusivity', level.layerDiffusivity);
+  gather.list.push(...agitationParameters(library, state));
 
   const deposition = library.kinetics.get(bath.deposition!) as KineticsOf<'deposition'>;
   reaction(gather, 'deposition', deposition);
@@ -138,6 +174,10 @@ export function cathodeParameters(library: Library, bath: Bath, state: BathState
   for (const from of ['acid', 'water'] as const) {
     gather.put(`hydrogen.${from}.exchange`, hydrogen[from].exchangeCurrentDensity);
     gather.put(`hydrogen.${from}.transfer`, hydrogen[from].transfer);
+  }
+  if (bath.calibrated) {
+    gather.put('bath.efficiency', bath.efficiency);
+    gather.settle('hydrogen.acid.exchange');
   }
   gather.put('hydrogen.energy', hydrogen.activationEnergy);
   gather.at('hydrogen.temperature', hydrogen.acid.exchangeCurrentDensity, 'temperature');

@@ -188,6 +188,8 @@ export const bathDocument = z.strictObject({
     .array(z.strictObject({ name: z.string(), component: z.string(), pKa: choice, diffusivity: choice }))
     .optional(),
   efficiency: choice.optional(),
+  /** The efficiency above is known better than the exchange current of hydrogen, which is scaled to it. */
+  calibrated: z.boolean().optional(),
   deposition: z.string().optional(),
   hydrogen: z.string().optional(),
   burning: choice.optional(),
