@@ -9,7 +9,10 @@ export interface StepReport {
   title: string;
   kind: string;
   why: string;
+  /** What the part goes into. */
   bath?: string;
+  /** What it is done with, where there is no bath. */
+  tools?: string;
   /** [K] */
   temperature?: { min: number; max: number };
   /** [s] */
@@ -43,7 +46,7 @@ export function reportStep(practice: Practice, step: Step): StepReport {
     title: step.title,
     kind: step.kind,
     why: step.why,
-    ...(step.bath.text && { bath: step.bath.text }),
+    ...(step.bath.ph === undefined ? { tools: step.bath.text } : { bath: step.bath.text }),
     ...(temperature && { temperature: { min: temperature.from, max: temperature.to } }),
     ...(time && { time: { min: time.from, max: time.to } }),
     ...(current && {

@@ -60,8 +60,23 @@ export function hydroxideSolubility(pKsp: number, hydroxides: number, ph: number
   return 10 ** (-pKsp + hydroxides * pOH);
 }
 
+/** Metals that are not thrown out as hydroxide at a bench. */
+const HAND_IN: Record<string, string> = {
+  silver:
+    'Silver is recovered, not thrown away: keep the bath and the first rinse for a refiner (US limit 0.43 mg/L a day).',
+  gold: 'Gold is recovered, not thrown away: keep the bath and the first rinse for a refiner.',
+  palladium: 'Palladium is recovered, not thrown away: keep the bath and the first rinse for a refiner.',
+  rhodium: 'Rhodium is recovered, not thrown away: keep the bath and the first rinse for a refiner.',
+  chromium:
+    'Strip liquor with chromium may hold hexavalent chromium: do not treat it, hand it in labelled (US limit 2.77 mg/L a day).',
+  cadmium: 'Cadmium in any amount is for the hazardous-waste service.',
+  lead: 'Lead in any amount is for the hazardous-waste service.',
+};
+
 /** Metal held, alkali to dose, the pH window, what stays dissolved and how that compares with the limit. */
 export function wastePlan(library: Library, practice: Practice, request: WasteRequest): Outcome<WastePlan> {
+  const other = HAND_IN[request.metal];
+  if (other) return refused({ code: 'hand-in', path: 'metal', message: other });
   const entry = practice.waste.get(request.metal);
   const problems = [
     ...(entry ? [] : [unknownName(request.metal, practice.waste.keys(), 'metal', 'metal')]),

@@ -67,6 +67,18 @@ describe('taking a metal out', () => {
     expect(plan(patch).warnings.join(' ')).toMatch(words);
   });
 
+  it.each(['silver', 'gold', 'chromium', 'lead'])('hands %s in instead', (metal) => {
+    const found = wastePlan(library, practice, {
+      metal,
+      volume: 1e-3,
+      concentration: 1,
+      acid: 0,
+      ph: 10,
+      complexant: false,
+    });
+    expect(found.ok ? '' : found.problems[0]!.code).toBe('hand-in');
+  });
+
   it('refuses an unknown metal and impossible figures together', () => {
     const found = wastePlan(library, practice, {
       metal: 'nikel',
