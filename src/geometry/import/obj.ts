@@ -83,7 +83,7 @@ class ObjState {
 
   open(words: Words): void {
     const kind = words.is('g') ? 'g' : words.is('o') ? 'o' : 'usemtl';
-    const name = nextWord(words) ? words.text() : 'default';
+    const name = nextWord(words) ? words.text().slice(0, 200) : 'default';
     this.named[kind].open(name);
   }
 

@@ -161,7 +161,7 @@ class ModelReader {
   private startObject(attribute: (name: string) => string | undefined): void {
     const id = attribute('id') ?? '';
     this.object = {
-      name: attribute('name') || `object ${id}`,
+      name: (attribute('name') || `object ${id}`).slice(0, 200),
       type: attribute('type') ?? 'model',
       vertices: new Numbers(),
       triangles: new Numbers(),
