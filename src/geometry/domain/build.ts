@@ -1,13 +1,16 @@
 import { UNWATCHED, type Watch } from '../../numerics/index.js';
 import { done, type Outcome, refused } from '../../units/index.js';
 import { volumeBelow } from '../panels/measure.js';
+import { meshSolid } from '../panels/mesh/solid.js';
 import type { Quality } from '../panels/size.js';
 import { facets } from '../panels/skin.js';
+import { piecesOf } from '../shapes/compound.js';
 import { solidOf } from '../shapes/make.js';
 import { place } from '../shapes/placement.js';
 import type { Placement } from '../shapes/shape.js';
 import type { Solid } from '../shapes/solid.js';
 import type { Vec3 } from '../shapes/vector.js';
+import type { TriangleMesh } from '../surface.js';
 import { assemble } from './assemble.js';
 import { blockOf, madeOf, reusable } from './blocks.js';
 import { type Booleans, loadBooleans } from './booleans.js';
@@ -17,7 +20,7 @@ import { gapFunction } from './gaps.js';
 import { groupsOf } from './groups.js';
 import { joinBodies } from './join.js';
 import { type Placed, placed, wetPanels } from './placed.js';
-import type { DomainSpec } from './spec.js';
+import type { BodySpec, DomainSpec } from './spec.js';
 import { cavity, fillHeight } from './vessel.js';
 
 export interface BuildOptions {
@@ -29,12 +32,30 @@ export interface BuildOptions {
   booleans?: Booleans;
 }
 
+/** The set-up with every compound shape taken apart into pieces of one lead and patch. */
+function takenApart(spec: DomainSpec): DomainSpec {
+  const bodies = spec.bodies.flatMap((body): BodySpec[] => {
+    if (body.form.kind === 'mesh') return [body];
+    const pieces = piecesOf({ shape: body.form, placement: body.placement });
+    if (pieces.length === 1) return [body];
+    return pieces.map(({ shape, placement }, k) => ({
+      ...body,
+      name: k === 0 ? body.name : `${body.name}, piece ${k + 1}`,
+      patch: body.patch ?? body.name,
+      form: shape,
+      placement,
+    }));
+  });
+  return { ...spec, bodies };
+}
+
 /** Cuts everything that touches the electrolyte into panels. Refuses set-ups that cannot be plated in, with all reasons. */
-export async function buildDomain(spec: DomainSpec, options: BuildOptions): Promise<Outcome<Domain>> {
+export async function buildDomain(whole: DomainSpec, options: BuildOptions): Promise<Outcome<Domain>> {
   const { quality, watch = UNWATCHED, previous } = options;
   let { booleans } = options;
-  const wrong = checkSpec(spec);
+  const wrong = checkSpec(whole);
   if (wrong.length > 0) return refused(...wrong);
+  const spec = takenApart(whole);
   const bodies = spec.bodies.map((b) => placed(solidFor(b.form), b.placement));
   const height = liquidHeight(spec, bodies);
   if (height && !height.ok) return height;
@@ -46,11 +67,14 @@ export async function buildDomain(spec: DomainSpec, options: BuildOptions): Prom
   const { problems, warnings } = checkSetUp(spec, coarse, gaps, liquid);
   if (problems.length > 0) return refused(...problems);
 
+  bodies.forEach((body, i) => {
+    for (const remark of body.solid.remarks ?? []) warnings.push({ ...remark, path: `bodies[${i}].form` });
+  });
+
   const blocks: Block[] = [];
   const kept: Domain['kept'] = [];
   const joined = (i: number, j: number): boolean => touching.has(i * bodies.length + j);
   for (const group of groups) {
-    if (watch.cancelled()) return refused(CANCELLED);
     watch.report(
       0.2 + (0.7 * blocks.length) / (groups.length + 1),
       `Cutting ${spec.bodies[group[0]!]!.name} into panels`,
@@ -63,7 +87,7 @@ export async function buildDomain(spec: DomainSpec, options: BuildOptions): Prom
     if (old) blocks.push(old.block);
     else if (group.length === 1) {
       const first = group[0]!;
-      blocks.push(blockOf(group, first, wetPanels(bodies[first]!, quality, gap, liquid), made));
+      blocks.push(blockOf(group, first, wetPanels(bodies[first]!, quality, gap, liquid, watch), made));
     } else {
       booleans ??= await loadBooleans();
       const members = group.map((i) => bodies[i]!);
@@ -74,6 +98,7 @@ export async function buildDomain(spec: DomainSpec, options: BuildOptions): Prom
       blocks.push({ ...blockOf(group, -1, skin, made), owner: member.map((k) => group[k]!) });
     }
   }
+  if (watch.cancelled()) return refused(CANCELLED);
   if (inside) {
     const gap = gapFunction(-1, bodies, joined, inside, undefined);
     const made = { form: JSON.stringify([quality, spec.vessel]), placements: [], cutAt: liquid! };
@@ -115,14 +140,19 @@ function finish(
   };
 }
 
-export function solidFor(form: DomainSpec['bodies'][number]['form']): Solid {
-  if (form.kind === 'mesh') throw new Error('no solid for a mesh yet');
-  return solidOf(form);
+/** Reading a mesh takes a while; the same mesh is read once. */
+const readMeshes = new WeakMap<TriangleMesh, Solid>();
+
+function solidFor(form: DomainSpec['bodies'][number]['form']): Solid {
+  if (form.kind !== 'mesh') return solidOf(form);
+  const known = readMeshes.get(form.mesh) ?? meshSolid(form.mesh);
+  readMeshes.set(form.mesh, known);
+  return known;
 }
 
 /** Nodes of draft panels of the whole body where it stands, liquid or not. */
 function standing(solid: Solid, placement: Placement): Float64Array {
-  const { nodes } = solid.panels({ quality: 'draft' });
+  const nodes = solid.samples ?? solid.panels({ quality: 'draft' }).nodes;
   const out = new Float64Array(nodes.length);
   for (let i = 0; i < nodes.length; i += 3)
     out.set(place(placement, [nodes[i]!, nodes[i + 1]!, nodes[i + 2]!]), i);

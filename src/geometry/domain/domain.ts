@@ -37,6 +37,7 @@ export interface Gap {
 
 /** The electrolyte, ready for the field. */
 export interface Domain {
+  /** What it was built from, compound shapes taken apart into their pieces. */
   spec: DomainSpec;
   quality: Quality;
   /** Panels wound so that normals point out of the liquid. `surface.body` numbers the blocks. */

@@ -1,3 +1,4 @@
+import type { Watch } from '../../numerics/index.js';
 import { cutBelow } from '../panels/cut.js';
 import { ontoAll, ontoPlane } from '../panels/project.js';
 import type { Plane, Quality } from '../panels/size.js';
@@ -63,6 +64,7 @@ export function wetPanels(
   quality: Quality,
   gap: (p: Vec3) => number,
   liquid: number | undefined,
+  watch?: Watch,
 ): Skin {
   const { solid, placement } = body;
   const local = placement.turn
@@ -71,6 +73,7 @@ export function wetPanels(
   const skin = solid.panels({
     quality,
     gap: (p) => gap(place(placement, p)),
+    ...(watch && { watch }),
     ...(liquid !== undefined && { below: { normal: local, offset: liquid - placement.position[2] } }),
   });
   const standing = moved(skin, placement);

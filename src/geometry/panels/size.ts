@@ -1,3 +1,4 @@
+import type { Watch } from '../../numerics/index.js';
 import type { Vec3 } from '../shapes/vector.js';
 
 /** How fine a surface is cut: `draft` while placing things, `standard` for a forecast, `fine` to check one. */
@@ -12,6 +13,8 @@ export interface SizeRequest {
   wall?: boolean;
   /** Only the side below this plane is wanted; makers that can end a row in it do so, the rest is cut later. */
   below?: Plane;
+  /** Long work reports to it and stops when told. */
+  watch?: Watch;
 }
 
 /** Points with normal . p = offset; the normal has unit length. */

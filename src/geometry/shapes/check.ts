@@ -1,8 +1,10 @@
 import { type Problem, plain } from '../../units/index.js';
 import { filleted } from './fillet.js';
+import { outlineOf, plateCorners } from './flat.js';
 import { sectionOf } from './round.js';
 import type { Shape } from './shape.js';
 import type { Vec2 } from './vector.js';
+import { wirePath } from './wire.js';
 
 const mm = (x: number): string => `${plain(x * 1e3)} mm`;
 
@@ -139,9 +141,151 @@ function checkFit(shape: Shape, at: (name: string) => string): Problem[] {
         },
       ];
     }
+    case 'plate':
+    case 'extruded':
+      return checkFlat(shape, at);
+    case 'wire':
+      return checkWire(shape, at);
+    case 'round-case':
+      return checkCase(shape, at);
     default:
       return [];
   }
+}
+
+function checkFlat(
+  shape: Extract<Shape, { kind: 'plate' | 'extruded' }>,
+  at: (name: string) => string,
+): Problem[] {
+  const corners = shape.kind === 'plate' ? plateCorners(shape) : shape.outline;
+  const wrong = checkCorners(corners, at('outline'), false);
+  if (wrong.length > 0) return wrong;
+  const radius = shape.cornerRadius ?? 0;
+  if (!(radius >= 0) || !outlineOf(corners, radius))
+    return [
+      {
+        code: 'rounding-too-big',
+        path: at('cornerRadius'),
+        message: `Corners rounded by ${mm(radius)} do not fit the outline.`,
+        hint: 'The radius can be at most half of the shortest side.',
+      },
+    ];
+  const problems: Problem[] = [];
+  const holes: Vec2[][] =
+    shape.kind === 'plate' ? (shape.holes ?? []).map(circleCorners) : (shape.holes ?? []);
+  holes.forEach((hole, i) => {
+    const path = at(`holes[${i}]`);
+    const out = (message: string): void => {
+      problems.push({
+        code: 'hole-not-inside',
+        path,
+        message,
+        hint: 'A hole lies inside the outline and clear of other holes.',
+      });
+    };
+    if (!hole.every((q) => q.every(Number.isFinite)) || hole.length < 3)
+      out(`Hole ${i + 1} is not an outline.`);
+    else if (!hole.every((q) => contains(corners, q))) out(`Hole ${i + 1} reaches over the edge.`);
+    else if (
+      holes.some(
+        (other, j) =>
+          j !== i && (other.some((q) => contains(hole, q)) || (j < i && crossingLoops(hole, other))),
+      )
+    )
+      out(`Hole ${i + 1} runs into another hole.`);
+  });
+  return problems;
+}
+
+const circleCorners = ({ x, y, diameter }: { x: number; y: number; diameter: number }): Vec2[] =>
+  Array.from({ length: 48 }, (_, k) => {
+    const a = (k / 48) * 2 * Math.PI;
+    return [x + (diameter / 2) * Math.cos(a), y + (diameter / 2) * Math.sin(a)] as const;
+  });
+
+function contains(corners: Vec2[], q: Vec2): boolean {
+  let odd = false;
+  corners.forEach((a, i) => {
+    const b = corners[(i + 1) % corners.length]!;
+    if (a[1] <= q[1] !== b[1] <= q[1] && a[0] + ((q[1] - a[1]) / (b[1] - a[1])) * (b[0] - a[0]) > q[0])
+      odd = !odd;
+  });
+  return odd;
+}
+
+const crossingLoops = (one: Vec2[], two: Vec2[]): boolean =>
+  one.some((a, i) =>
+    two.some((c, j) => crossing(a, one[(i + 1) % one.length]!, c, two[(j + 1) % two.length]!)),
+  );
+
+function checkWire(shape: Extract<Shape, { kind: 'wire' }>, at: (name: string) => string): Problem[] {
+  const problem = (name: string, message: string, hint: string): Problem[] => [
+    { code: 'wire-path', path: at(name), message, hint },
+  ];
+  const { path, diameter, bend, loop } = shape;
+  if (
+    !Array.isArray(path) ||
+    path.length < 2 ||
+    !path.every((p) => p.length === 3 && p.every(Number.isFinite))
+  )
+    return problem(
+      'path',
+      'The path of the wire is not a chain of at least two points.',
+      'Give the points it runs through, end to end.',
+    );
+  if (
+    path.some(
+      (p, i) =>
+        i > 0 && Math.hypot(p[0] - path[i - 1]![0], p[1] - path[i - 1]![1], p[2] - path[i - 1]![2]) < 1e-6,
+    )
+  )
+    return problem(
+      'path',
+      'Two points of the wire follow each other at the same place.',
+      'Leave one of them out.',
+    );
+  if (bend !== undefined && !(bend >= diameter))
+    return problem(
+      'bend',
+      `A bend of ${mm(bend)} radius is too tight for a wire of ${mm(diameter)}.`,
+      'The radius of the centre line is at least the wire diameter.',
+    );
+  if (
+    loop &&
+    !(loop.diameter >= 2.2 * diameter && loop.axis.every(Number.isFinite) && Math.hypot(...loop.axis) > 0)
+  )
+    return problem(
+      'loop',
+      `A loop of ${mm(loop.diameter)} cannot be bent from wire of ${mm(diameter)}.`,
+      'The loop diameter is that of its centre line: more than twice the wire.',
+    );
+  if (!wirePath(shape))
+    return problem(
+      'path',
+      'The bends of the wire need more length than the straight pieces between them have.',
+      'Move the points apart, leave some out, or give a smaller bend radius.',
+    );
+  return [];
+}
+
+function checkCase(shape: Extract<Shape, { kind: 'round-case' }>, at: (name: string) => string): Problem[] {
+  const { strap, width, reach, height } = shape.lugs;
+  const say = (name: string, message: string): Problem[] => [
+    {
+      code: 'case-measures',
+      path: at(name),
+      message,
+      hint: 'Measure the case again; lengths are in one unit.',
+    },
+  ];
+  if (shape.bore >= shape.diameter) return say('bore', 'The bore is not smaller than the case.');
+  if (2 * shape.rounding > Math.min(shape.height, (shape.diameter - shape.bore) / 2))
+    return say('rounding', `Edges rounded by ${mm(shape.rounding)} do not fit the case wall.`);
+  if (![strap, width, reach, height].every((x) => Number.isFinite(x) && x > 0))
+    return say('lugs', 'A measure of the lugs is missing or not above zero.');
+  if (reach <= shape.diameter / 2) return say('lugs', 'The lugs do not reach beyond the case.');
+  if (strap / 2 + width > shape.diameter / 2) return say('lugs', 'The lugs stand wider apart than the case.');
+  return [];
 }
 
 /** A chain of corners: finite, distinct, right way round, not crossing itself; r never below zero for a turned profile. */

@@ -1,4 +1,5 @@
 import { box } from './box.js';
+import { flatSolid } from './flat.js';
 import { roundSolid } from './round.js';
 import type { Shape } from './shape.js';
 import { rectangularSheet, roundSheet } from './sheet.js';
@@ -18,8 +19,9 @@ export function solidOf(shape: Shape): Solid {
       return wireSolid(shape);
     case 'plate':
     case 'extruded':
+      return flatSolid(shape);
     case 'round-case':
-      throw new Error(`no solid for ${shape.kind} yet`);
+      throw new Error('a compound shape is made piece by piece');
     default:
       return roundSolid(shape);
   }

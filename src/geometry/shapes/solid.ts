@@ -1,3 +1,4 @@
+import type { Problem } from '../../units/index.js';
 import type { SizeRequest } from '../panels/size.js';
 import type { Skin } from '../panels/skin.js';
 import type { Vec3 } from './vector.js';
@@ -28,6 +29,10 @@ export interface Solid {
   /** Lengths below this [m] mean nothing on this body. */
   tolerance: number;
   bounds: { min: Vec3; max: Vec3 };
+  /** Points of the skin, xyz [m], dense enough to find what is near; draft panels serve where absent. */
+  samples?: Float64Array;
+  /** What the person should know about how the form was read. */
+  remarks?: Problem[];
   /** A sheet without thickness: an open surface wetted on both faces. */
   open?: boolean;
 }

@@ -8,18 +8,19 @@ export type MidOf = (h: number) => Vec3;
 
 /** Least cosine between the normal anywhere on a panel and its mean normal. */
 const SOUND = 0.35;
+const SWEEPS = 7;
 /** Most splits tried in one mesh; more of them would only crowd a hopeless place. */
 const MOST = 10;
 
 /**
  * Unfolds curved panels that fold over themselves, e.g. a thin triangle along a tight curve: by flipping a side where
  * that leaves two sound panels, else by a new corner off the curve, else by splitting the side that bends most, which
- * quarters its bend. Returns how many panels are still folded after a few sweeps.
+ * quarters its bend (never a rim that must meet a neighbour, with `keepRim`). Returns how many panels are still folded after a few sweeps.
  */
-export function mend(mesh: FlexMesh, midOf: MidOf, between: Between, sweeps = 7): number {
+export function mend(mesh: FlexMesh, midOf: MidOf, between: Between, keepRim = false): number {
   let splits = 0;
   let check = mesh.living();
-  for (let sweep = 0; sweep < sweeps && check.length > 0; sweep++) {
+  for (let sweep = 0; sweep < SWEEPS && check.length > 0; sweep++) {
     const again = new Set<number>();
     for (const t of check) {
       if (mesh.org[3 * t]! < 0 || soundness(mesh, t, midOf) >= SOUND) continue;
@@ -32,6 +33,7 @@ export function mend(mesh: FlexMesh, midOf: MidOf, between: Between, sweeps = 7)
       if (sweep < 2 || splits >= MOST) continue;
       splits++;
       const first = mesh.label.length;
+      if (keepRim && sweep > 3) continue;
       const twin = sweep < 4 ? pushOut(mesh, t, midOf, between) : splitBent(mesh, t, midOf, between);
       if (twin >= 0) again.add(tri(twin));
       for (let n = first; n < mesh.label.length; n++) again.add(n);

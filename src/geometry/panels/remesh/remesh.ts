@@ -19,6 +19,8 @@ export interface RemeshRequest {
 /** Edges longer than this (in the metric) are split, shorter ones merged: the usual bounds around sqrt 2 and its inverse. */
 const LONG = 1.4;
 const SHORT = 0.66;
+/** Sharp edges and corners closer together than this are not kept apart. */
+const TINY = 0.15;
 /** A triangle may turn by at most this in one step: cosine of about 60 degrees. */
 const TURN = 0.5;
 /** Share of the way to a neighbour that gives the direction to it along the surface. */
@@ -60,6 +62,11 @@ class Remesher {
     private readonly mesh: FlexMesh,
     private readonly request: RemeshRequest,
   ) {}
+
+  /** Asks now and then; long sweeps must hear a cancel. */
+  private stopped(i: number): boolean {
+    return (i & 1023) === 0 && (this.request.watch?.cancelled() ?? false);
+  }
 
   private metricAt(v: number): Metric {
     let metric = this.metrics[v];
@@ -139,7 +146,7 @@ class Remesher {
     const { mesh } = this;
     for (let sweep = 0; sweep < 8; sweep++) {
       let merged = 0;
-      for (let h = 0; h < mesh.org.length; h++) {
+      for (let h = 0; h < mesh.org.length && !this.stopped(h); h++) {
         if (!mesh.alive(h)) continue;
         const [a, b] = [mesh.org[h]!, mesh.org[next(h)]!];
         if (!mesh.locked[a] && this.size(a, b) < SHORT && this.mayMerge(h, a, b)) {
@@ -154,9 +161,15 @@ class Remesher {
   private mayMerge(h: number, a: number, b: number): boolean {
     const { mesh } = this;
     const free = this.freedom(a);
-    if (free === STUCK || (free === CURVE && !mesh.sharp[h])) return false;
+    // Detail far finer than the panels is worn off, corners and all.
+    const tiny = !mesh.locked[a] && this.freedom(b) >= free && this.size(a, b) < TINY;
+    if (!tiny && (free === STUCK || (free === CURVE && !mesh.sharp[h]))) return false;
     // A curve closed on itself keeps at least three corners: its neighbours along the curve must differ from b.
-    if (free === CURVE && mesh.sharpAround(a).some((v) => v !== b && mesh.sharpAround(v).includes(b)))
+    if (
+      !tiny &&
+      free === CURVE &&
+      mesh.sharpAround(a).some((v) => v !== b && mesh.sharpAround(v).includes(b))
+    )
       return false;
     if (!mesh.mayCollapse(h)) return false;
     const p = mesh.point(b);
