@@ -3,7 +3,7 @@ import type { Problem } from '../units/index.js';
 import { readFieldCase, surfaceSource } from './case.js';
 import { readObjPatches } from './case-obj.js';
 import { fastOperator } from './fast/index.js';
-import { readProbes, tableRemarks } from './remarks.js';
+import { contactRemarks, readProbes, tableRemarks } from './remarks.js';
 import { solveField } from './solver.js';
 import { panelsPly, panelsVtu } from './write.js';
 
@@ -157,6 +157,13 @@ test('triangles without area are left out and reported', () => {
   surface.patch.push('wall');
   const { fieldCase } = read(input);
   expect(fieldCase!.warnings).toContainEqual(expect.objectContaining({ code: 'triangle-without-area' }));
+});
+
+test('an anode that meets the cathode in an edge is a short; a bar with glass between has none', () => {
+  const input = box();
+  expect(contactRemarks(read(input).fieldCase!.problem)).toEqual([]);
+  (input.patches as Json).wall = { role: 'anode', law: { kind: 'fixed' } };
+  expect(contactRemarks(read(input).fieldCase!.problem)).toMatchObject([{ code: 'anode-touches-cathode' }]);
 });
 
 test('leaving a table is reported', () => {

@@ -1,3 +1,4 @@
+import type { PanelSurface } from '../geometry/index.js';
 import { done, type Outcome } from '../units/index.js';
 import type { FieldGeometry } from './layers.js';
 import type { FieldResult } from './problem.js';
@@ -48,11 +49,21 @@ export function errorsBetween(coarse: FieldFigures, fine: FieldFigures, safety: 
   };
 }
 
-/** Next lower order, and how far the difference to it is trusted: linear to constant is a long step already. */
-const COMPANION: Readonly<Record<number, { nodes: 1 | 3; safety: number }>> = {
-  6: { nodes: 3, safety: 2 },
-  3: { nodes: 1, safety: 1 },
-};
+/**
+ * The next lower order on the same panels, and how far the difference to it is trusted (linear to constant is a long step
+ * already). Where orders are mixed, six becomes three and the rest stays.
+ */
+function companion(nodes: 1 | 3 | 6 | Uint8Array): { nodes: 1 | 3 | Uint8Array; safety: number } | null {
+  if (typeof nodes !== 'number')
+    return nodes.includes(6)
+      ? { nodes: nodes.map((n) => (n === 6 ? 3 : n)), safety: 2 }
+      : { nodes: new Uint8Array(nodes.length).fill(1), safety: 1 };
+  return nodes === 6 ? { nodes: 3, safety: 2 } : nodes === 3 ? { nodes: 1, safety: 1 } : null;
+}
+
+/** Six nodes on the panels of the patches chosen (the part, say), three elsewhere: rich where the answer is read. */
+export const richOn = (surface: PanelSurface, chosen: (patch: number) => boolean): Uint8Array =>
+  Uint8Array.from(surface.patch, (patch) => (chosen(patch) ? 6 : 3));
 
 export interface EstimatedResult {
   solver: FieldSolver;
@@ -76,15 +87,14 @@ export function solveWithEstimate(
   const solver = prepared.value;
   const result = solver.solve(kinetics, options);
   const figures = figuresOf(solver, kinetics, result);
-  const nodes = geometry.nodesPerPanel ?? 3;
-  const companion = typeof nodes === 'number' ? COMPANION[nodes] : undefined;
+  const lowerOrder = companion(geometry.nodesPerPanel ?? 3);
   let errors: FieldErrors | null = null;
-  if (companion && result.status === 'converged') {
-    const lower = FieldSolver.prepare({ ...geometry, nodesPerPanel: companion.nodes }, options);
+  if (lowerOrder && result.status === 'converged') {
+    const lower = FieldSolver.prepare({ ...geometry, nodesPerPanel: lowerOrder.nodes }, options);
     if (!lower.ok) return lower;
     const coarse = lower.value.solve(kinetics, { ...options, tolerance: 1e-5 });
     if (coarse.status === 'converged')
-      errors = errorsBetween(figuresOf(lower.value, kinetics, coarse), figures, companion.safety);
+      errors = errorsBetween(figuresOf(lower.value, kinetics, coarse), figures, lowerOrder.safety);
     lower.value.release();
   }
   return done({ solver, result, figures, errors }, prepared.warnings);

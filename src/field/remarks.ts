@@ -37,6 +37,38 @@ export function tableRemarks(
   return out;
 }
 
+/**
+ * Where an anode and a cathode meet in one edge: metal on metal, a short. With kinetics the problem still has an answer,
+ * with two fixed potentials the current at the edge grows without bound as panels shrink.
+ */
+export function contactRemarks({ patches, surface }: FieldProblem): Problem[] {
+  const owner = new Map<string, Set<number>>();
+  const { panels, nodes } = surface;
+  const place = (k: number): string => [0, 1, 2].map((d) => nodes[3 * panels[k] + d].toPrecision(9)).join();
+  for (let p = 0; p < surface.patch.length; p++) {
+    const role = patches[surface.patch[p]].role;
+    if (role !== 'cathode' && role !== 'anode') continue;
+    for (let side = 0; side < 3; side++) {
+      const key = place(6 * p + 3 + side);
+      owner.set(key, (owner.get(key) ?? new Set()).add(surface.patch[p]));
+    }
+  }
+  const met = new Set<string>();
+  for (const set of owner.values())
+    for (const a of set)
+      for (const b of set)
+        if (patches[a].role === 'anode' && patches[b].role === 'cathode') met.add(`${a}/${b}`);
+  return [...met].map((pair) => {
+    const [a, b] = pair.split('/').map((k) => surface.patchNames[Number(k)]);
+    return {
+      code: 'anode-touches-cathode',
+      path: `patches.${a}`,
+      message: `"${a}" and "${b}" share an edge: metal touches metal there, which is a short.`,
+      hint: 'Leave a gap, or put an insulating patch between them.',
+    };
+  });
+}
+
 /** A list of points [x, y, z] in metres, plain or as {"points": [...]}, xyz after xyz. */
 export function readProbes(input: unknown, problems: Problem[]): Float64Array | null {
   const list = isObject(input) ? input.points : input;

@@ -2,6 +2,7 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import {
   ACCURACY,
+  contactRemarks,
   type EstimatedResult,
   type FieldCase,
   type FieldResult,
@@ -68,7 +69,12 @@ async function run(path: string, options: Record<string, string | boolean | unde
   if (!solved.ok) return refuse(...solved.problems);
   const { solver, result } = solved.value;
   const { surface: panels } = solver.geometry;
-  const warnings = [...fieldCase.warnings, ...solved.warnings, ...tableRemarks(problem, panels, result)];
+  const warnings = [
+    ...fieldCase.warnings,
+    ...contactRemarks(problem),
+    ...solved.warnings,
+    ...tableRemarks(problem, panels, result),
+  ];
   const json = {
     ...summary(fieldCase, solved.value),
     seconds: (performance.now() - started) / 1000,
