@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import { isMap, isSeq, LineCounter, parseDocument } from 'yaml';
-import { importPart, type TriangleMesh } from '../geometry/index.js';
+import { importPart, type TriangleMesh, unusableAsSolid } from '../geometry/index.js';
 import { type Job, readJob } from '../job/index.js';
 import type { Watch } from '../numerics/index.js';
 import { done, type Outcome, type Problem, refused } from '../units/index.js';
@@ -72,14 +72,8 @@ async function readMeshes(
     if (!part.ok) problems.push(...part.problems.map(placed));
     else {
       warnings.push(...part.warnings.map(placed));
-      if (part.value.closed) meshes.set(solid.file, part.value.mesh);
-      else
-        problems.push({
-          code: 'part-open',
-          path: `${where}.solid.file`,
-          message: `The surface of ${solid.file} has holes too large to close, so it does not say what is metal.`,
-          hint: 'Close it in the program that made it, or describe the part as a shape.',
-        });
+      problems.push(...unusableAsSolid(part.value, `${where}.solid.file`));
+      meshes.set(solid.file, part.value.mesh);
     }
   }
   return problems.length ? refused(...problems) : done(meshes, warnings);

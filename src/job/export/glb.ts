@@ -47,12 +47,14 @@ const upright = (positions: Float32Array): Float32Array =>
 
 /** Linear-light colours, as glTF wants them, on the scale of the map. */
 function colours(thickness: Float32Array): Float32Array {
-  const top = thickness.reduce((a, b) => Math.max(a, b), 0);
-  const { edges } = bands(top, 1e-6);
+  const order = thickness.toSorted();
+  const at = (share: number): number => order[Math.round(share * (order.length - 1))]!;
+  const { edges } = bands(at(0.01), at(0.99), 1e-6);
+  const [low, high] = [edges[0]!, edges.at(-1)!];
   const decode = (u: number): number => (u <= 0.04045 ? u / 12.92 : ((u + 0.055) / 1.055) ** 2.4);
   const out = new Float32Array(3 * thickness.length);
   thickness.forEach((t, i) => {
-    out.set(ramp(t / edges.at(-1)!).map(decode), 3 * i);
+    out.set(ramp((t - low) / (high - low)).map(decode), 3 * i);
   });
   return out;
 }
