@@ -240,6 +240,17 @@ describe('a defect in a file is found', () => {
     expect(codes(files)).toContain('default-missing');
   });
 
+  it('a bath that lacks what the laws read, and a refused one that gives a recipe', () => {
+    const lacking = spoiled('baths/watts-nickel.yaml', (c) => {
+      delete (c as { efficiency?: unknown }).efficiency;
+    });
+    expect(codes(lacking)).toEqual(['bath-incomplete']);
+    const refused = spoiled('baths/acid-copper.yaml', (c) => {
+      (c as { refused?: unknown }).refused = { reason: 'no', who: 'nobody' };
+    });
+    expect(codes(refused)).toEqual(['refused-bath-with-recipe']);
+  });
+
   it('a bath that names what is not there', () => {
     const files = spoiled('baths/watts-nickel.yaml', (c) => {
       (c as unknown as { deposition: string }).deposition = 'deposition.nickle';

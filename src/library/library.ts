@@ -135,6 +135,48 @@ function shapeProblems(error: z.ZodError, file: string): Problem[] {
   }));
 }
 
+/** What the laws and the forecast read of a bath that is not refused. */
+const NEEDED = [
+  'composition',
+  'temperature',
+  'pH',
+  'currentDensity',
+  'agitation',
+  'conductivity',
+  'conductivityPerKelvin',
+  'density',
+  'viscosity',
+  'diffusivity',
+  'densification',
+  'migration',
+  'activityCoefficient',
+  'deposition',
+  'hydrogen',
+  'burning',
+  'covering',
+  'anodes',
+] as const satisfies readonly (keyof Bath)[];
+
+/** A bath is either refused, and then holds no recipe, or complete. */
+function incomplete(bath: Bath): Problem[] {
+  const given = NEEDED.filter((field) => bath[field] !== undefined);
+  const needed = bath.calibrated ? [...NEEDED, 'efficiency' as const] : NEEDED;
+  const missing = needed.filter((field) => bath[field] === undefined);
+  if (bath.refused)
+    return given.length
+      ? [
+          {
+            code: 'refused-bath-with-recipe',
+            path: bath.id,
+            message: `it is refused and yet gives ${given.join(', ')}`,
+          },
+        ]
+      : [];
+  return missing.length
+    ? [{ code: 'bath-incomplete', path: bath.id, message: `it lacks ${missing.join(', ')}` }]
+    : [];
+}
+
 /** Names one document uses for another must exist. */
 function links(index: Pick<Library, 'metals' | 'couples' | 'kinetics' | 'agitation' | 'baths'>): Problem[] {
   const problems: Problem[] = [];
@@ -149,6 +191,7 @@ function links(index: Pick<Library, 'metals' | 'couples' | 'kinetics' | 'agitati
   };
   for (const k of index.kinetics.values()) if ('couple' in k) need(index.couples, k.couple, k.id);
   for (const bath of index.baths.values()) {
+    problems.push(...incomplete(bath));
     need(index.metals, bath.metal, bath.id);
     need(index.kinetics, bath.deposition, bath.id);
     need(index.kinetics, bath.hydrogen, bath.id);
