@@ -9,6 +9,7 @@ import {
   gate,
   identify,
   normalCdf,
+  rankMetals,
   waterDensity,
 } from './index.js';
 
@@ -165,6 +166,44 @@ describe('what metal it is', () => {
       [2.5758293, 0.995],
     ] as const)
       expect(normalCdf(x)).toBeCloseTo(p, 6);
+  });
+});
+
+describe('ten thousand parts drawn from the table itself', () => {
+  const seed = 20251;
+  // Park-Miller generator: enough for draws, and the same everywhere.
+  let state = seed;
+  const random = () => {
+    state = (state * 48271) % 2147483647;
+    return state / 2147483647;
+  };
+  const draw = (chances: readonly number[]) => {
+    let left = random() * chances.reduce((a, b) => a + b, 0);
+    return chances.findIndex((c) => {
+      left -= c;
+      return left <= 0;
+    });
+  };
+
+  it(`a stated probability is met by its share of right answers (seed ${seed})`, () => {
+    const bins = Array.from({ length: 5 }, () => ({ said: 0, right: 0, n: 0 }));
+    for (let k = 0; k < 10_000; k++) {
+      const metal = table.metals[draw(table.metals.map((m) => m.prior))]!;
+      const seen = Object.fromEntries(
+        table.tests.slice(0, 3).map((t) => [t.id, t.outcomes[draw(t.given[metal.id]!)]!]),
+      );
+      for (const r of rankMetals(table, { seen, hollow: 'unknown' })) {
+        const bin = bins[Math.min(4, Math.floor(r.probability * 5))]!;
+        bin.said += r.probability;
+        bin.right += r.id === metal.id ? 1 : 0;
+        bin.n += 1;
+      }
+    }
+    for (const { said, right, n } of bins) {
+      expect(n).toBeGreaterThan(500);
+      // Four standard deviations of a count.
+      expect(Math.abs(right - said)).toBeLessThan(4 * Math.sqrt(Math.max(said, 25)));
+    }
   });
 });
 

@@ -49,17 +49,21 @@ export function identify(table: Identification, evidence: Evidence): Outcome<Ide
   if (problems.length > 0) return refused(...problems);
 
   const raw = table.metals.map((metal) => metal.prior * likelihood(table, metal, evidence));
-  const before = table.metals.map((metal) => metal.prior);
   const posterior = normalise(raw);
-  const ranked = table.metals
-    .map(({ id, name, substrate }, i) => ({ id, name, substrate, probability: posterior[i]! }))
-    .sort((a, b) => b.probability - a.probability);
   return done({
-    ranked,
+    ranked: rankMetals(table, evidence),
     doubt: entropy(posterior),
     next: nextTests(table, evidence, posterior),
-    contradictory: isContradictory(table, evidence, raw, before),
+    contradictory: isContradictory(table, evidence, raw),
   });
+}
+
+/** The metals by their probability, for evidence that names only tests and outcomes of the table. */
+export function rankMetals(table: Identification, evidence: Evidence): Ranked[] {
+  const posterior = normalise(table.metals.map((metal) => metal.prior * likelihood(table, metal, evidence)));
+  return table.metals
+    .map(({ id, name, substrate }, i) => ({ id, name, substrate, probability: posterior[i]! }))
+    .sort((a, b) => b.probability - a.probability);
 }
 
 function checkSeen(table: Identification, seen: Evidence['seen']): Problem[] {
@@ -107,12 +111,8 @@ export const entropy = (p: readonly number[]): number =>
  * The evidence is contradictory where the listed metals together explain it a hundred times worse than the best outcome
  * each test could have shown: a plated part, two metals, or a slip of the eye.
  */
-function isContradictory(
-  table: Identification,
-  evidence: Evidence,
-  raw: number[],
-  before: number[],
-): boolean {
+function isContradictory(table: Identification, evidence: Evidence, raw: number[]): boolean {
+  const before = table.metals.map((metal) => metal.prior);
   const tests = Object.entries(evidence.seen).map(([id, outcome]) => {
     const test = table.tests.find((t) => t.id === id)!;
     return { test, k: test.outcomes.indexOf(outcome) };

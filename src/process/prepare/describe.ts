@@ -22,6 +22,8 @@ export interface StepReport {
   polarity?: 'anodic' | 'cathodic';
   /** The current is on before the part touches the liquid. */
   enterLive?: true;
+  /** What must follow the bath before the next one. */
+  rinse?: string;
   endsWhen: string;
   /** Longest safe pause before the step [s]. */
   longestPauseBefore: number;
@@ -32,8 +34,19 @@ export interface StepReport {
   sources: { of: string; source: string; kind: string }[];
 }
 
+const RINSES = {
+  none: 'none: the next bath is of the same kind',
+  one: 'one rinse',
+  two: 'two rinses, the second deionised',
+  long: 'a long rinse, then a deionised one',
+} as const;
+
+/** Units such as A/dm2 leave noise in the last binary digits of the SI number; a record has at most a few figures. */
+const tidy = (x: number) => Number(x.toPrecision(12));
+
 export function reportStep(practice: Practice, step: Step): StepReport {
   const cite = readCite(practice.sources, step.cite);
+  const range = ({ from, to }: { from: number; to: number }) => ({ min: tidy(from), max: tidy(to) });
   const own = (['temperature', 'time', 'current'] as const).flatMap((of) => {
     const text = step[of]?.cite;
     if (text === undefined) return [];
@@ -47,13 +60,14 @@ export function reportStep(practice: Practice, step: Step): StepReport {
     kind: step.kind,
     why: step.why,
     ...(step.bath.ph === undefined ? { tools: step.bath.text } : { bath: step.bath.text }),
-    ...(temperature && { temperature: { min: temperature.from, max: temperature.to } }),
-    ...(time && { time: { min: time.from, max: time.to } }),
+    ...(temperature && { temperature: range(temperature) }),
+    ...(time && { time: range(time) }),
     ...(current && {
-      currentDensity: { min: current.from, max: current.to },
+      currentDensity: range(current),
       polarity: current.polarity,
     }),
     ...(step.live && { enterLive: true as const }),
+    ...(step.rinse && { rinse: RINSES[step.rinse] }),
     endsWhen: step.endsWhen,
     longestPauseBefore: step.pauseBefore,
     practice: step.practice,
