@@ -2,8 +2,8 @@ import { done, type Outcome, type Problem, refused } from '../units/index.js';
 import type { Recipe } from './equilibrium.js';
 import type { AqueousRecords } from './records.js';
 
-/** Heaviest load of dissolved substance taken as possible [kg per kg of water]; zinc chloride, the most soluble here, reaches 4. */
-const HEAVIEST = 1.6;
+/** Heaviest load of dissolved substance taken as meant [kg per kg of water]: baths stay below a half, strong alkali and acid reach it. */
+const HEAVIEST = 0.95;
 const COLDEST = 273.15;
 const HOTTEST = 373.15;
 

@@ -21,8 +21,6 @@ function run(file: string): VerbResult {
   const recipe = readComposition(read.content, records.value);
   if (!recipe.ok) return { status: 'refused', problems: recipe.problems };
   const liquid = describeLiquid(recipe.value, records.value);
-  const lopsided = oneSided(liquid);
-  if (lopsided) return { status: 'refused', problems: [lopsided] };
   const json = asJson(liquid, recipe.warnings);
   const text = asText(liquid, [...recipe.warnings, ...liquid.warnings]);
   return { status: liquid.equilibrium.status === 'converged' ? 'done' : 'not-completed', json, text };
@@ -38,26 +36,6 @@ function readJson(file: string): { content: unknown } | { problem: Problem } {
       problem: { code: 'not-json', path: file, message: `${file} is not JSON: ${(error as Error).message}` },
     };
   }
-}
-
-/** A given pH with ions of one sign only: no liquid has that. */
-function oneSided({ equilibrium: e }: Liquid): Problem | undefined {
-  let cations = 0;
-  let anions = 0;
-  e.molality.forEach((m, j) => {
-    const z = e.system.species[j]!.charge;
-    if (z > 0) cations += m * z;
-    else anions -= m * z;
-  });
-  if (Math.abs(cations - anions) < 0.9 * Math.max(cations, anions) || Math.abs(e.acidAdded) < 1e-4)
-    return undefined;
-  const missing = cations > anions ? 'anions' : 'cations';
-  return {
-    code: 'charge-cannot-balance',
-    path: 'totals',
-    message: `At pH ${e.pH} these totals hold ${plain(cations)} mol/kg of positive and ${plain(anions)} mol/kg of negative charge.`,
-    hint: `The ${missing} are missing: name the other half of the salt, or leave the pH out.`,
-  };
 }
 
 function asJson(liquid: Liquid, earlier: Problem[]): unknown {
