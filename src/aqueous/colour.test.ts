@@ -1,7 +1,13 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { aqueousRecords } from '../../test/aqueous-records.js';
-import { absorbance, colourDifference, concentrationFromColour, liquidColour } from './colour.js';
+import {
+  absorbance,
+  colourDifference,
+  colourOfPhoto,
+  concentrationFromColour,
+  liquidColour,
+} from './colour.js';
 
 const spectra = aqueousRecords().spectra!;
 const litres = (c: number, metal = 'Ni') => ({ [metal]: c * 1000 });
@@ -48,6 +54,21 @@ describe('colour of a liquid', () => {
     expect(Math.abs(read.best / 100 - 1)).toBeLessThan(0.05);
     expect(read.high / read.low).toBeGreaterThan(1.5);
     expect(concentrationFromColour(spectra, 'Ni', { l: 40, a: 60, b: 30 }, 0.06).left).toBeGreaterThan(20);
+  });
+});
+
+describe('a photo', () => {
+  it('takes the tint of the light off by its white', () => {
+    const { hex, lab } = liquidColour(spectra, litres(0.1), 0.05);
+    const plain = colourOfPhoto(hex, '#ffffff')!;
+    expect(colourDifference({ mode: 'lab65', ...plain }, lab)).toBeLessThan(1.5);
+    const white = colourOfPhoto('#f4e6c8', '#f4e6c8')!;
+    expect(white.l).toBeCloseTo(100, 6);
+    expect(Math.hypot(white.a, white.b)).toBeLessThan(0.01);
+  });
+  it('without a colour, or with a dark white, is none', () => {
+    expect(colourOfPhoto('greenish', '#ffffff')).toBeUndefined();
+    expect(colourOfPhoto('#80a060', '#202020')).toBeUndefined();
   });
 });
 

@@ -96,3 +96,16 @@ export function concentrationFromColour(
   const high = inside.at(-1)!;
   return { best: grid[off.indexOf(least)], low: inside[0], high, left: least, open: high >= strongest };
 }
+
+const toLinear = converter('lrgb');
+
+/**
+ * Colour of a spot in a photo against a white spot of the same photo, as L*a*b* with that white at L* = 100.
+ * Both are screen colours such as `#9fd08a`; undefined when one is not a colour or the white is dark.
+ */
+export function colourOfPhoto(spot: string, white: string): { l: number; a: number; b: number } | undefined {
+  const [s, w] = [toLinear(spot), toLinear(white)];
+  if (!s || !w || Math.min(w.r, w.g, w.b) < 0.05) return undefined;
+  const lab = toLab({ mode: 'lrgb', r: s.r / w.r, g: s.g / w.g, b: s.b / w.b });
+  return { l: lab.l, a: lab.a, b: lab.b };
+}

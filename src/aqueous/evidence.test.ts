@@ -66,6 +66,7 @@ describe('how strong is it now', () => {
     const { metal, contradictions } = estimate(weights(12), charge(3));
     expect(metal).toBeUndefined();
     expect(contradictions[0]!.between).toEqual(['weights', 'charge']);
+    for (const p of estimate(weights(12), charge(0.1)).pieces) expect(p.bits).toBeGreaterThan(0);
     const wrongLight = estimate({ kind: 'photo', l: 40, a: 60, b: 30, path: 0.06 });
     expect(wrongLight.contradictions[0]!.between).toEqual(['photo', 'photo']);
   });

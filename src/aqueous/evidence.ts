@@ -176,7 +176,10 @@ function bitsOf(log: Float64Array): number {
   const most = log.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   const weights = log.map((l) => Math.exp(l - most));
   const total = weights.reduce((a, b) => a + b, 0);
-  return weights.reduce((s, w) => (w > 0 ? s + (w / total) * Math.log2((w / total) * GRID.length) : s), 0);
+  return weights.reduce(
+    (s, w) => (w > 1e-200 ? s + (w / total) * Math.log2((w / total) * GRID.length) : s),
+    0,
+  );
 }
 
 function contradictionsOf(

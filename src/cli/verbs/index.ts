@@ -13,6 +13,7 @@ import { prepare } from './prepare.js';
 import { price } from './price.js';
 import { records } from './records.js';
 import { schema } from './schema.js';
+import { strength } from './strength.js';
 import { strip } from './strip.js';
 import { trouble } from './trouble.js';
 import { verify } from './verify.js';
@@ -30,6 +31,7 @@ export const VERBS: Verb[] = [
   measure,
   identify,
   prepare,
+  strength,
   strip,
   finish,
   weigh,
