@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { loadBooleans } from '../../src/geometry/index.js';
 import { type JobContext, type JobResult, readJob, runForecast } from '../../src/job/index.js';
 import { type LibraryFile, loadLibrary } from '../../src/library/index.js';
+import { UNWATCHED } from '../../src/numerics/index.js';
 
 /** Fields of a job file that replace those of a base job. */
 export type JobEdit = Record<string, unknown>;
@@ -15,12 +16,12 @@ async function loadContext(): Promise<JobContext> {
   return { library: library.value, meshes: new Map(), booleans: await loadBooleans() };
 }
 
-/** Runs a job written as in a file; a refusal is a failure of the case and says why. */
+/** Runs a job written as in a file, without bands; a refusal is a failure of the case and says why. */
 export async function forecastOf(document: unknown): Promise<JobResult> {
   context ??= loadContext();
   const job = readJob(document);
   if (!job.ok) throw new Error(job.problems.map((p) => `${p.path}: ${p.message}`).join(' '));
-  const result = await runForecast(job.value, await context);
+  const result = await runForecast(job.value, await context, UNWATCHED, { bands: false });
   if (!result.ok) throw new Error(result.problems.map((p) => `${p.path}: ${p.message}`).join(' '));
   return result.value;
 }

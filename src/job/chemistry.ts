@@ -4,7 +4,9 @@ import {
   bathAnode,
   bathCathode,
   bathConductivity,
+  burningCurrentDensity,
   type Cathode,
+  coveringCurrentDensity,
   type Deposit,
   type SurfaceLaw,
   tabulated,
@@ -16,6 +18,7 @@ import {
   type BathState,
   bathState,
   cathodeParameters,
+  checkBathChoice,
   chosen,
   findBath,
   findMetal,
@@ -43,9 +46,11 @@ export interface Laws {
   cathode: Cathode;
   /** By metal. */
   anodes: ReadonlyMap<string, Anode>;
-  /** Share of the limiting current at which a deposit burns; metal current density [A/m2] below which it stays bare. */
+  /** Total current density [A/m2] from which a deposit burns, and below which the surface stays bare. */
   burning: number;
   covering: number;
+  /** Share of the limiting current that `burning` stands for, for the story; surface pH counts too. */
+  burningShare: number;
   /** Total metal in solution [mol/m3]. */
   metal: number;
 }
@@ -74,7 +79,10 @@ export function chemistryOf(job: Job, library: Library): Outcome<Chemistry> {
     ...(pH !== undefined && { pH }),
     ...(agitation !== undefined && { agitation }),
   };
-  const state = bathState(library, bath, { ...choice, ...(content !== undefined && { metal: content }) });
+  const known = { ...choice, ...(content !== undefined && { metal: content }) };
+  const sane = checkBathChoice(library, bath, known, 'bath');
+  if (!sane.ok) return sane;
+  const state = bathState(library, bath, known);
   const anodes = job.anodes.map((a, i) => anodeMetal(library, bath, a.metal, `anodes[${i}].metal`));
   const problems = anodes.flatMap((a) => (a.ok ? [] : a.problems));
   if (problems.length) return refused(...problems);
@@ -96,27 +104,38 @@ export function chemistryOf(job: Job, library: Library): Outcome<Chemistry> {
     density: chosen(metal.depositDensity ?? metal.density).value,
     valence: bath.valence,
   };
-  return done({
-    bath,
-    metal: { id: bath.metal, name: metal.name, deposit },
-    state,
-    anodeMetals,
-    parameters,
-    laws: (values, height) => {
-      const now = bathState(library, bath, { ...choice, metal: values.get(OWN.metal)! });
-      const around = { height: Math.max(height, 1e-3), waterViscosity };
-      return {
-        conductivity: bathConductivity(now, values),
-        cathode: bathCathode(now, values, around),
-        anodes: new Map(
-          [...new Set(anodeMetals)].map((name) => [name, bathAnode(now, ofAnode(values, name), around)]),
-        ),
-        burning: values.get('bath.burning')!,
-        covering: values.get('bath.covering')!,
-        metal: now.metal,
-      };
+  return done(
+    {
+      bath,
+      metal: { id: bath.metal, name: metal.name, deposit },
+      state,
+      anodeMetals,
+      parameters,
+      laws: (values, height) => {
+        const now = bathState(library, bath, { ...choice, metal: values.get(OWN.metal)! });
+        const around = { height: Math.max(height, 1e-3), waterViscosity };
+        const cathode = bathCathode(now, values, around);
+        const hydroxide = values.get('bath.hydroxide');
+        const sound = {
+          burning: values.get('bath.burning')!,
+          covering: values.get('bath.covering')!,
+          ...(hydroxide !== undefined && { hydroxide }),
+        };
+        return {
+          conductivity: bathConductivity(now, values),
+          cathode,
+          anodes: new Map(
+            [...new Set(anodeMetals)].map((name) => [name, bathAnode(now, ofAnode(values, name), around)]),
+          ),
+          burning: burningCurrentDensity(cathode, sound),
+          covering: coveringCurrentDensity(cathode, sound.covering),
+          burningShare: sound.burning,
+          metal: now.metal,
+        };
+      },
     },
-  });
+    sane.warnings,
+  );
 }
 
 /** How far a drawn or scanned surface is from the true one when the person says nothing (judgement, no source). */

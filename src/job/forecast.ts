@@ -31,6 +31,11 @@ import { recordsUsed } from './uses.js';
 import { voltageParts } from './voltage.js';
 import { warningsOf } from './warnings.js';
 
+export interface ForecastOptions {
+  /** Bands cost some fifty draft solves; comparisons and drags do without. Default true. */
+  bands?: boolean;
+}
+
 export interface JobResult {
   forecast: Forecast;
   map: PartMap;
@@ -47,6 +52,7 @@ export async function runForecast(
   job: Job,
   context: JobContext,
   watch: Watch = UNWATCHED,
+  options: ForecastOptions = {},
 ): Promise<Outcome<JobResult>> {
   const checked = checkJob(job, context.library);
   if (!checked.ok) return checked;
@@ -79,7 +85,10 @@ export async function runForecast(
   if (watch.cancelled()) return refused(CANCELLED);
 
   const density = meanDensity(rough, highest(mainStep(roughSteps.value, roughTimes)));
-  const swings = swingsOf(rough, plan, finite(roughTimes), density, within(watch, 0.15, 0.6));
+  const swings =
+    options.bands === false
+      ? []
+      : swingsOf(rough, plan, finite(roughTimes), density, within(watch, 0.15, 0.6));
   const roughHeadlines = headlines(rough, roughSteps.value, finite(roughTimes));
   if (watch.cancelled()) return refused(CANCELLED);
 
@@ -109,7 +118,7 @@ export async function runForecast(
   watch.report(0.95, 'Writing it down');
 
   const error = errorOf(rough, roughSteps.value, c, solved.value);
-  const warnings = [...checked.warnings, ...placed.warnings, ...fine.value.warnings];
+  const warnings = [...checked.warnings, ...chemistry.warnings, ...placed.warnings, ...fine.value.warnings];
   const result = describe(c, context, solved.value, warnings);
   const scaled = bands(roughHeadlines, swings);
   const nominal = headlines(c, solved.value, finite(timesFor(c, solved.value)));
@@ -166,8 +175,7 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
     local.currentDensity[i]! > 0 ? m / local.currentDensity[i]! : 0,
   );
   const eff = spreadOf(setUp, efficiency, setUp.part);
-  const burn = spreadOf(setUp, local.limitFraction, setUp.part);
-  const bare = spreadOf(setUp, local.metal, setUp.part);
+  const density = spreadOf(setUp, local.currentDensity, setUp.part);
   const trueArea = values.get(OWN.area)!;
   const duration = shown.reduce((a, b) => a + b, 0);
   const charge = steps.reduce((sum, s, k) => sum + s.current * shown[k]!, 0);
@@ -187,8 +195,8 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
       max: whole.value.at(-1)!,
       significant: { min: spread.value[0]!, mean: spread.mean, quantiles: quantilesOf(spread) },
     },
-    burnedArea: burn.area - areaBelow(burn, laws.burning),
-    bareArea: areaBelow(bare, laws.covering),
+    burnedArea: density.area - areaBelow(density, laws.burning),
+    bareArea: areaBelow(density, laws.covering),
     band: {} as Forecast['band'],
     records: recordsUsed(chemistry, context.library),
     warnings,

@@ -1,7 +1,7 @@
 /** THE centre: a job file becomes a check, a placed set-up, a solved field, a forecast and a job card. */
 export * from './card/index.js';
-export * from './export/index.js';
 export type { JobContext } from './context.js';
+export * from './export/index.js';
 export { type JobResult, runForecast } from './forecast.js';
 export { jobJsonSchema, readJob } from './read.js';
 export * from './result.js';

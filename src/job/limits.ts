@@ -22,11 +22,11 @@ export function limitsOf(c: Case, library: Library, step: SolvedStep): Limit[] {
   const { result, laws } = level;
   const peak = result.current;
   const limits: Limit[] = [];
-  const edge = quantileOf(spreadOf(setUp, level.local.limitFraction, setUp.part), 1 - BURNT_SHARE);
+  const edge = quantileOf(spreadOf(setUp, level.local.currentDensity, setUp.part), 1 - BURNT_SHARE);
   limits.push({
     what: 'edges',
     room: laws.burning / edge,
-    explanation: `at the sharpest places the metal current is ${percent(edge)} of what the liquid can feed; deposits burn from about ${percent(laws.burning)}`,
+    explanation: `the sharpest places get ${density(edge)}; in this bath deposits burn from about ${density(laws.burning)}`,
   });
   const window = chemistry.bath.currentDensity!;
   const mean = meanDensity(c, level);
@@ -73,7 +73,6 @@ export function limitsOf(c: Case, library: Library, step: SolvedStep): Limit[] {
 
 /** Of the density at which an anode goes passive, the share a sound set-up uses (common practice, no source). */
 const ANODE_SHARE = 0.9;
-const percent = (x: number): string => `${(100 * x).toPrecision(2)} %`;
 const density = (x: number): string => `${(x / 100).toPrecision(2)} A/dm2`;
 const amps = (x: number): string => `${x.toPrecision(2)} A`;
 

@@ -81,7 +81,7 @@ export function partMap(setUp: SetUp, values: MapValues, burning: number, coveri
     efficiency: metal.map((m, v) => (currentDensity[v]! > 0 ? Math.min(1, m / currentDensity[v]!) : 0)),
     limitFraction,
     significant: Uint8Array.from(significant),
-    flag: Uint8Array.from(metal, (m, v) => (limitFraction[v]! >= burning ? 2 : m < covering ? 1 : 0)),
+    flag: Uint8Array.from(currentDensity, (i) => (i >= burning ? 2 : i < covering ? 1 : 0)),
   };
 }
 

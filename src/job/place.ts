@@ -142,7 +142,8 @@ export function placementOf(position: Vec3, turns?: readonly [number, number, nu
   return { position, turn };
 }
 
-function formOf(
+/** A solid of a job file as geometry takes it; files must have been read. */
+export function formOf(
   solid: Solid,
   meshes: ReadonlyMap<string, TriangleMesh>,
   path: string,
@@ -158,7 +159,7 @@ function formOf(
   });
 }
 
-function vesselOf(vessel: Job['vessel']): Outcome<Vessel> {
+export function vesselOf(vessel: Job['vessel']): Outcome<Vessel> {
   const { kind, height } = vessel;
   const need = (name: 'diameter' | 'length' | 'width'): Problem => ({
     code: 'missing',

@@ -114,11 +114,16 @@ const unwrap = (node: z.core.$ZodType | undefined): z.core.$ZodType | undefined 
     ? unwrap(node.unwrap() as z.core.$ZodType)
     : node;
 
-/** Reads a parsed YAML or JSON document as a job; every complaint at once, each with its place. */
-export function readJob(document: unknown): Outcome<Job> {
-  const read = jobSchema.safeParse(document);
+/** Reads a document by a schema of the job file or of a piece of it. */
+export function readWith<T extends z.ZodType>(schema: T, document: unknown): Outcome<z.output<T>> {
+  const read = schema.safeParse(document);
   if (read.success) return done(read.data);
   return refused(...read.error.issues.flatMap((issue) => problemsOf(issue as Issue, document)));
+}
+
+/** Reads a parsed YAML or JSON document as a job; every complaint at once, each with its place. */
+export function readJob(document: unknown): Outcome<Job> {
+  return readWith(jobSchema, document);
 }
 
 /** JSON Schema of the job file. */

@@ -9,7 +9,7 @@ import { shape } from './shapes.js';
 
 const share = (example: string) => quantity('fraction', example);
 
-const placement = {
+export const placement = {
   position: lengths().describe('where the centre of the body hangs in the vessel'),
   turn: turns().optional().describe('turned about its own x, y and z axes, in this order'),
 };
@@ -27,7 +27,7 @@ const region = z
   ])
   .describe('a piece of the surface of the part, in the part own coordinates before it is placed');
 
-const solid = z.union([
+export const solid = z.union([
   z.strictObject({ shape }),
   z.strictObject({
     file: z.string().describe('STL, OBJ, PLY, GLB, glTF or 3MF'),
@@ -56,7 +56,7 @@ const hook = z.strictObject({
   coated: z.boolean().default(false).describe('insulated except where it touches'),
 });
 
-const vessel = z.strictObject({
+export const vessel = z.strictObject({
   kind: z.enum(['beaker', 'jar', 'round-tank', 'box-tank']),
   diameter: quantity('length', '80 mm').optional(),
   neck: quantity('length', '60 mm').optional().describe('inside diameter of the neck of a jar'),

@@ -115,16 +115,17 @@ export function storiesOf(c: Case, steps: readonly SolvedStep[], f: Forecast): R
     },
     burnedArea: {
       meaning: 'Area where the metal current is nearer to its limit than sound deposits bear.',
-      formula: 'i_metal / i_limit >= burning share',
+      formula: 'i >= i_burn: metal at its burning share of the limit, or surface pH at that of the hydroxide',
       inputs: [
-        input('burning share', laws.burning, '1', 'bath.burning'),
+        input('burning current density i_burn', laws.burning, 'A/m2'),
+        input('burning share of the limit', laws.burningShare, '1', 'bath.burning'),
         input('limiting current density of the metal', laws.cathode.metalLimit, 'A/m2', 'bath.diffusivity'),
       ],
       theory: `${electrode}#flags`,
     },
     bareArea: {
       meaning: 'Area that gets too little metal to cover.',
-      formula: 'i_metal < covering current density',
+      formula: 'i < covering current density',
       inputs: [input('covering current density', laws.covering, 'A/m2', 'bath.covering')],
       theory: `${electrode}#flags`,
     },

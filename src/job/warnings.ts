@@ -7,7 +7,7 @@ const percent = (x: number): string => `${plain(100 * x, 2)} %`;
 
 /** What a person should know before running this, from the forecast itself. */
 export function warningsOf(c: Case, f: Forecast, times: readonly number[]): Problem[] {
-  const { job, chemistry } = c;
+  const { job } = c;
   const warnings: Problem[] = [];
   const say = (code: string, path: string, message: string, hint: string): void => {
     warnings.push({ code, path, message, hint });
@@ -86,17 +86,6 @@ export function warningsOf(c: Case, f: Forecast, times: readonly number[]): Prob
       'supply.currentStep',
       `One step of the supply, ${plain(supply.currentStep * 1e3, 2)} mA, is ${percent(supply.currentStep / f.current)} of the current.`,
       'Read the current on a multimeter across a 0.1 ohm or 1 ohm shunt in series.',
-    );
-  const window = chemistry.bath.temperature;
-  if (
-    window &&
-    (chemistry.state.temperature < window.low - 0.5 || chemistry.state.temperature > window.high + 0.5)
-  )
-    say(
-      'bath-temperature',
-      'bath.temperature',
-      `${chemistry.bath.name} is usually run at ${plain(window.low - 273.15, 2)} to ${plain(window.high - 273.15, 2)} C; here it is ${plain(chemistry.state.temperature - 273.15, 2)} C.`,
-      'Cold baths burn sooner and carry less current.',
     );
   return warnings;
 }
