@@ -26,6 +26,7 @@ export const bench: Bench = {
         memory.push(crew.arena.used / 2 ** 20);
         rows.push([name, panels, cloud.count, set.at(-1)!, apply.at(-1)!, memory.at(-1)!, peakMemory()]);
       }
+      if (smoke) continue;
       notes.push(
         `${name}: exponents ${exponent(sizes, set).toFixed(2)} (setting up), ` +
           `${exponent(sizes, apply).toFixed(2)} (applying), ${exponent(sizes, memory).toFixed(2)} (memory)`,
