@@ -22,7 +22,7 @@ const density = (salt: string, w: number) => () => mixture(byMass(salt, w, 20)).
 const each = <T>(list: readonly T[], id: (x: T) => string, compute: (x: T) => () => number): Study =>
   Object.fromEntries(list.map((x) => [id(x), compute(x)]));
 
-const standards = [0, 20, 25, 50].flatMap((t) => (t === 0 ? [0, 1] : [0, 1, 2]).map((i) => [t, i] as const));
+const standards = [0, 20, 25, 50].flatMap((t) => [0, 1, 2].map((i) => [t, i] as const));
 const ions: [string, string][] = [
   ['d-ni2', 'Ni+2'],
   ['d-cu2', 'Cu+2'],

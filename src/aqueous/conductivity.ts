@@ -8,6 +8,9 @@ import { waterPermittivity, waterViscosity } from './water.js';
 /** Permittivity of vacuum [F/m] (CODATA 2018). */
 const VACUUM_PERMITTIVITY = 8.8541878128e-12;
 
+/** Exponent of the free volume where neutral bodies stand in the way (Bruggeman; spheres in a conductor). */
+const OBSTRUCTION = 1.5;
+
 export interface Transport {
   /** [S/m] */
   conductivity: number;
@@ -35,7 +38,8 @@ export const freeDiffusivity = (at25: number, temperature: number, walden: numbe
  * each damped by the finite size of the ions as in Falkenhagen's theory (Robinson and Stokes, Electrolyte Solutions, ch. 7),
  * written as an exponent so that no ion is driven backwards in a strong solution; and the viscosity of the liquid with a
  * power below one (Walden with a fractional exponent). The counter-ion of an ion is the mean of all of opposite sign,
- * weighed by equivalents. Sizes and exponents are records; the limiting law has no free number.
+ * weighed by equivalents. Ions that hop (H+, OH-) hardly feel the viscosity, but neutral molecules stand in their way as
+ * spheres in a conductor do. Sizes and exponents are records; the limiting law has no free number.
  */
 export function transportOf(e: Equilibrium, mixture: Mixture, records: AqueousRecords): Transport {
   const T = e.temperature;
@@ -68,6 +72,7 @@ export function transportOf(e: Equilibrium, mixture: Mixture, records: AqueousRe
     limiting,
   );
   const thick = water / mixture.viscosity;
+  const open = (1 - Math.min(mixture.neutralShare, 0.9)) ** OBSTRUCTION;
 
   const transference = new Float64Array(n);
   let conductivity = 0;
@@ -88,7 +93,7 @@ export function transportOf(e: Equilibrium, mixture: Mixture, records: AqueousRe
     const relaxation =
       (z * other.charge * bjerrum * screening * q) / (3 * (1 + root) * (1 + size) * (1 + root * size));
     const slowing = (z * electrophoresis) / (limiting[j] * (1 + size));
-    const thickness = thick ** drag;
+    const thickness = thick ** drag * (found[j]?.hops ? open : 1);
     const part = conc[j] * z * limiting[j] * Math.exp(-relaxation - slowing) * thickness;
     // A single ion diffusing in the liquid feels the viscosity and the relaxation but not the drift of its neighbours.
     diffusivity[j] *= thickness * Math.exp(-relaxation);

@@ -14,6 +14,8 @@ export interface Mixture {
   massFraction: number;
   /** Kilograms of water in one m3 of liquid: molality times this is mol/m3. */
   waterPerVolume: number;
+  /** Share of the volume taken by undissociated acids and ammonia. */
+  neutralShare: number;
   /** Solutes that rest on adding up ions, not on a fit. */
   additive: string[];
   /** Solutes beyond the concentration of their fit. */
@@ -36,6 +38,7 @@ export function mixtureOf(e: Equilibrium, records: AqueousRecords): Mixture {
   const dissolved = mass / (1 + mass);
   let volume = (1 - dissolved) / waterDensity(e.temperature);
   let logViscosity = (1 - dissolved) * Math.log(waterViscosity(e.temperature));
+  let neutral = 0;
   const additive: string[] = [];
   const beyond: string[] = [];
   for (const s of solutes) {
@@ -46,7 +49,10 @@ export function mixtureOf(e: Equilibrium, records: AqueousRecords): Mixture {
     if (!s.record?.volume || !s.record.viscosity) additive.push(name);
     if (s.record?.maxMassFraction !== undefined && dissolved > s.record.maxMassFraction + 0.02)
       beyond.push(name);
-    volume += w * (s.record?.volume ? apparentVolume(s.record.volume, load, t) : addedVolume(s, e, records));
+    const part =
+      w * (s.record?.volume ? apparentVolume(s.record.volume, load, t) : addedVolume(s, e, records));
+    volume += part;
+    if (s.anions === 0) neutral += part;
     logViscosity += s.record?.viscosity
       ? w * Math.log(1e-3 * soluteViscosity(s.record.viscosity, load, t))
       : w * Math.log(waterViscosity(e.temperature)) +
@@ -58,6 +64,7 @@ export function mixtureOf(e: Equilibrium, records: AqueousRecords): Mixture {
     viscosity: Math.exp(logViscosity),
     massFraction: dissolved,
     waterPerVolume: density * (1 - dissolved),
+    neutralShare: neutral * density,
     additive,
     beyond,
     solutes,

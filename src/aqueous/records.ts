@@ -100,6 +100,8 @@ const mobilitiesDocument = z.strictObject({
       /** Radius in the interionic terms [nm] and exponent of the relative viscosity. */
       size: z.number().optional(),
       drag: z.number().optional(),
+      /** Moves by handing protons on: what is neutral in the way obstructs it. */
+      hops: z.boolean().optional(),
       ...own,
     }),
   ),
@@ -230,6 +232,7 @@ export interface MobilityRecord {
   warmth?: number;
   size?: number;
   drag?: number;
+  hops?: boolean;
   origin: Origin;
 }
 export interface SoluteRecord {
@@ -409,6 +412,7 @@ function collect(data: Doc<keyof typeof AQUEOUS_DOCUMENTS>, out: AqueousRecords,
           ...(m.warmth === undefined ? {} : { warmth: m.warmth }),
           ...(m.size === undefined ? {} : { size: m.size }),
           ...(m.drag === undefined ? {} : { drag: m.drag }),
+          ...(m.hops ? { hops: true } : {}),
           origin: originOf(data, m),
         });
       out.mobilityDefaults = {
