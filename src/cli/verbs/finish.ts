@@ -5,6 +5,7 @@ import {
   depositSystem,
   levelling,
   plateable,
+  polishOrder,
   SERVICE,
   threadRoom,
 } from '../../process/index.js';
@@ -34,6 +35,11 @@ export const finish: Verb = {
     { flags: '--pitch <length>', description: 'thread pitch, e.g. "1 mm"' },
     { flags: '--members <n>', description: '1 bolt or nut plated, 2 both; 1 when left out' },
     { flags: '--pit <length>', description: 'deepest pit to bury with copper' },
+    { flags: '--scratch <length>', description: 'deepest scratch now; gives the polishing order' },
+    {
+      flags: '--smooth <length>',
+      description: 'scratch depth that is good enough; "0.6 um" (bright) when left out',
+    },
     { flags: '--strength <pressure>', description: 'tensile strength of the steel, e.g. "1100 MPa"' },
   ],
   run: async (_args, options) => run(new OptionReader(options)),
@@ -52,6 +58,8 @@ function run(reader: OptionReader): VerbResult {
   const pitch = reader.quantity('pitch', 'length', { positive: true });
   const members = reader.word('members', ['1', '2'], '1') === '2' ? 2 : 1;
   const pit = reader.quantity('pit', 'length', { positive: true });
+  const scratch = reader.quantity('scratch', 'length', { positive: true });
+  const smooth = reader.quantity('smooth', 'length', { positive: true }) ?? 0.6e-6;
   const strength = reader.quantity('strength', 'pressure', { positive: true });
   if (deposit === undefined || base === undefined) return { status: 'refused', problems: reader.problems };
 
@@ -81,8 +89,10 @@ function run(reader: OptionReader): VerbResult {
     metal: system.layers.at(-1)!.metal,
     base: surface,
   });
+  const polishing = scratch === undefined ? undefined : polishOrder(practice, scratch, smooth);
   const json = {
     ...system,
+    ...(polishing && { polishing }),
     ...(thread && { thread }),
     ...(pits && { pits }),
     ...(bake && { bake }),
@@ -107,6 +117,13 @@ function run(reader: OptionReader): VerbResult {
     lines.push(
       `Pits: ${um(pits.copper.min)} to ${um(pits.copper.max)} of copper, sanded back ${um(pits.sanded.min)} to ${um(pits.sanded.max)}; ` +
         `${printQuantity(pits.time.min, 'h', 'time')} to ${printQuantity(pits.time.max, 'h', 'time')} at 2 A/dm2 in ${pits.rounds.min}-${pits.rounds.max} rounds`,
+    );
+  if (polishing)
+    lines.push(
+      `Polish (takes ${um(polishing.reduce((sum, s) => sum + s.takes, 0))} in all):`,
+      ...polishing.map(
+        (s) => `  ${s.abrasive}: take ${um(s.takes)}, until ${s.until}; leaves ${um(s.leaves)}`,
+      ),
     );
   if (bake?.after)
     lines.push(

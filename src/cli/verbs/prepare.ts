@@ -1,4 +1,4 @@
-import { checkSequence, passageOf, prepare as plan, reportStep, sayStep } from '../../process/index.js';
+import { benchText, checkSequence, passageOf, prepare as plan, reportStep } from '../../process/index.js';
 import type { Problem } from '../../units/index.js';
 import { shippedPractice } from '../practice.js';
 import type { Verb, VerbResult } from '../verb.js';
@@ -70,7 +70,7 @@ function sequence(substrate: string, deposit: string): VerbResult {
     text: [
       steps.length > 0 ? head : `${head}: not at this bench.`,
       ...reasons,
-      ...steps.map((step, i) => sayStep(step, i + 1)),
+      ...benchText(steps),
       'Cautions',
       ...cautions.map((c) => `  - ${c}`),
     ].join('\n'),

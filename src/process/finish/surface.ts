@@ -69,10 +69,10 @@ export function polishOrder(practice: Practice, from: number, to: number): Polis
   let depth = from;
   let grain = Number.POSITIVE_INFINITY;
   for (const [i, { id, grain: size }] of useful.entries()) {
-    if (depth <= to) break;
+    if (depth <= to * (1 + 1e-9)) break;
     const next = useful[i + 1];
     // Skip a paper when the one after it can follow without too great a jump; the finish reached decides the last.
-    if (next && steps.length > 0 && next.grain * JUMP >= grain && SCRATCH * size > to) continue;
+    if (next && steps.length > 0 && next.grain * JUMP >= grain && SCRATCH * size > to * (1 + 1e-9)) continue;
     steps.push({
       abrasive: id,
       leaves: SCRATCH * size,

@@ -90,29 +90,71 @@ export function sayTime(from: number, to = from): string {
   return span(from / 86400, to / 86400, 'days');
 }
 
-/** One step as the lines of a bench sheet. */
-export function sayStep(step: Step, number: number): string {
-  const { temperature, time, current } = step;
-  const figures = [
-    step.bath.text,
-    temperature &&
-      span(fromSI(temperature.from, 'C', 'temperature'), fromSI(temperature.to, 'C', 'temperature'), 'C'),
-    time && sayTime(time.from, time.to),
-    current &&
-      `part ${current.polarity === 'anodic' ? '+ (anode)' : '- (cathode)'} ${span(
-        fromSI(current.from, 'A/dm2', 'currentDensity'),
-        fromSI(current.to, 'A/dm2', 'currentDensity'),
-        'A/dm2',
-      )}${step.live ? ', current on before it touches the liquid' : ''}`,
-  ].filter(Boolean);
+/** One line of the bench sheet or job card: a step with the rinses that follow it. */
+export interface BenchRow {
+  id: string;
+  title: string;
+  /** Liquid or tool, temperature, current: what to have ready. */
+  figures: string;
+  /** Timer [s], from the least to the most; none where a look or the charge ends the step. */
+  timer?: { min: number; max: number };
+  until: string;
+  /** Rinses after it, in words; empty where none. */
+  rinses: string;
+  /** Longest safe pause before it [s]. */
+  pause: number;
+  practice: string;
+  why: string;
+}
+
+/** The steps as a person ticks them off: each bath with its rinses on one line. */
+export function benchRows(steps: readonly Step[]): BenchRow[] {
+  const rows: BenchRow[] = [];
+  for (const step of steps) {
+    const last = rows.at(-1);
+    if (step.kind === 'rinse' && last) {
+      last.rinses = [last.rinses, step.title.toLowerCase()].filter(Boolean).join(', then ');
+      continue;
+    }
+    rows.push({
+      id: step.id,
+      title: step.title,
+      figures: figures(step),
+      ...(step.time && { timer: { min: step.time.from, max: step.time.to } }),
+      until: step.endsWhen,
+      rinses: '',
+      pause: step.pauseBefore,
+      practice: step.practice,
+      why: step.why,
+    });
+  }
+  return rows;
+}
+
+function figures({ bath, temperature, current, live }: Step): string {
+  const celsius = (k: number) => fromSI(k, 'C', 'temperature');
+  const density = (j: number) => fromSI(j, 'A/dm2', 'currentDensity');
   return [
-    `${String(number).padStart(2)}. ${step.title}`,
-    `    ${figures.join('; ')}`,
-    `    until ${step.endsWhen}`,
-    ...(step.kind === 'rinse'
-      ? []
-      : [
-          `    ${step.pauseBefore < 86400 ? `wait at most ${sayTime(step.pauseBefore)} before it; ` : ''}${step.practice}. ${step.why}`,
-        ]),
-  ].join('\n');
+    bath.text,
+    temperature && span(celsius(temperature.from), celsius(temperature.to), 'C'),
+    current &&
+      `part ${current.polarity === 'anodic' ? '+ (anode)' : '- (cathode)'} ` +
+        `${span(density(current.from), density(current.to), 'A/dm2')}${live ? ', current on before it touches the liquid' : ''}`,
+  ]
+    .filter(Boolean)
+    .join('; ');
+}
+
+/** The bench sheet as text, one step a paragraph. */
+export function benchText(steps: readonly Step[]): string[] {
+  return benchRows(steps).map((row, i) => {
+    const pause = row.pause < 86400 ? `wait at most ${sayTime(row.pause)} before it; ` : '';
+    return [
+      `${String(i + 1).padStart(2)}. ${row.title}`,
+      `    ${row.figures}`,
+      `    ${row.timer ? `${sayTime(row.timer.min, row.timer.max)}, ` : ''}until ${row.until}`,
+      ...(row.rinses ? [`    ${row.rinses}`] : []),
+      `    ${pause}${row.practice}. ${row.why}`,
+    ].join('\n');
+  });
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { testPractice } from '../../../test/practice.js';
-import { checkSequence, compose, passageOf } from './index.js';
+import { benchRows, benchText, checkSequence, compose, passageOf } from './index.js';
 
 const practice = testPractice();
 const pairs = [...practice.substrates.values()].flatMap((substrate) =>
@@ -22,5 +22,31 @@ describe('every substrate with every deposit', () => {
       for (const reason of preparation.reasons) expect(reason).toMatch(/Who can: \S/);
     }
     expect(preparation.steps.length === 0).toBe(preparation.reasons.length > 0);
+  });
+});
+
+describe('the bench sheet', () => {
+  const { steps } = compose(
+    practice,
+    practice.substrates.get('cast-iron')!,
+    practice.deposits.get('nickel')!,
+  );
+  const rows = benchRows(steps);
+
+  it('has a line for each bath with its rinses behind it, and loses no step', () => {
+    expect(rows.map((r) => r.id)).not.toContain('rinse-first');
+    const rinses = rows.flatMap((r) => (r.rinses ? r.rinses.split(', then ') : []));
+    expect(rows.length + rinses.length).toBe(steps.length);
+    expect(rows.find((r) => r.id === 'pickle-cast-iron')!.rinses).toBe('long rinse, then deionised rinse');
+  });
+
+  it('says current, polarity and live entry in the words of the bench', () => {
+    expect(rows.find((r) => r.id === 'nickel')!.figures).toMatch(
+      /- \(cathode\) 1-4 A\/dm2, current on before/,
+    );
+    const text = benchText(steps).join('\n');
+    expect(text).toContain('60-80 C');
+    expect(text).toContain('wait at most 60 s before it');
+    expect(text).not.toMatch(/undefined|NaN/);
   });
 });
