@@ -87,7 +87,9 @@ export async function buildDomain(whole: DomainSpec, options: BuildOptions): Pro
     if (old) blocks.push(old.block);
     else if (group.length === 1) {
       const first = group[0]!;
-      blocks.push(blockOf(group, first, wetPanels(bodies[first]!, quality, gap, liquid, watch), made));
+      const skin = wetPanels(bodies[first]!, quality, gap, liquid, watch);
+      for (const remark of skin.remarks ?? []) warnings.push({ ...remark, path: `bodies[${first}].form` });
+      blocks.push(blockOf(group, first, skin, made));
     } else {
       booleans ??= await loadBooleans();
       const members = group.map((i) => bodies[i]!);

@@ -192,6 +192,37 @@ describe('bodies that touch', () => {
     expect(shared.length).toBeGreaterThan(0.5 * names.size);
   });
 
+  it('hangs a watch case made of five pieces', async () => {
+    const watch: BodySpec = {
+      name: 'case',
+      role: 'part',
+      form: {
+        kind: 'round-case',
+        diameter: 0.03,
+        height: 0.006,
+        bore: 0.024,
+        rounding: 0.0005,
+        lugs: { strap: 0.014, width: 0.003, reach: 0.019, height: 0.004 },
+      },
+      placement: { position: [0, 0, 0.045], turn: turnAbout([1, 0, 0], Math.PI / 2) },
+    };
+    const wire: BodySpec = {
+      ...hook,
+      form: {
+        kind: 'wire',
+        diameter: 0.001,
+        path: [
+          [0.0085, 0, 0.063],
+          [0.0085, 0, 0.09],
+        ],
+      },
+    };
+    const domain = await built({ ...beaker, bodies: [watch, wire, rod(0.03)] });
+    expect(openSides(domain.surface, 0.08)).toBe(0);
+    expect(domain.surface.patchNames).toEqual(['case', 'hook', 'anode 1', 'wall']);
+    expect(solidAngle(domain, [-0.02, 0.012, 0.02]) / (4 * Math.PI)).toBeCloseTo(1, 3);
+  });
+
   it('refuses a hook that misses, ends under the liquid, or a clip that dips in', async () => {
     const codes = async (spec: DomainSpec): Promise<string[]> => {
       const outcome = await buildDomain(spec, { quality: 'draft' });

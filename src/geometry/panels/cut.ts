@@ -12,7 +12,7 @@ export function cutBelow(skin: Skin, faces: Face[], plane: Plane, tolerance: num
   const work = new Cutter(skin, faces, plane, tolerance);
   if (!work.touched()) return skin;
   work.slide();
-  return work.keep();
+  return { ...work.keep(), ...(skin.remarks && { remarks: skin.remarks }) };
 }
 
 /** Corners may slide this far along an edge, as a fraction of it. */

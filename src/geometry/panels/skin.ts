@@ -1,3 +1,4 @@
+import type { Problem } from '../../units/index.js';
 import type { Vec3 } from '../shapes/vector.js';
 import type { TriangleMesh } from '../surface.js';
 
@@ -12,6 +13,8 @@ export interface Skin {
   panels: Int32Array;
   /** Smooth face of the body each panel lies on; sharp edges run between faces. */
   face: Int32Array;
+  /** What the person should know about how well the panels follow the form. */
+  remarks?: Problem[];
 }
 
 /** Collects panels as loose points and joins equal points at the end. */

@@ -123,7 +123,10 @@ function graded(
     const wish = (v: number): number => {
       const k = curvatureAt(loop, v);
       const angle = k * size > 12 ? f.bend : Math.min(f.bend, RELIEF * f.around);
-      return Math.max(1e-4 * size, Math.min(angle / k, f.largest * size, f.gap * nearestGap(at(loop, v))));
+      // The bow of a curved rim must stay well inside the first row of cap panels, which is `edge` deep.
+      const bow = Math.sqrt(edge / (0.6 * k));
+      const most = Math.min(angle / k, bow, f.largest * size, f.gap * nearestGap(at(loop, v)));
+      return Math.max(1e-4 * size, most);
     };
     return rowsAlong(loop, wish, f.growth, edgeSizes(loop, f.edge, size)).map((row) => row.v);
   });

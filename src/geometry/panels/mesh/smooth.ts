@@ -30,6 +30,8 @@ export const CORNER = (40 * Math.PI) / 180;
 const COPLANAR = Math.cos(Math.PI / 360);
 /** A facet this many times smaller in area than its neighbour says nothing about the neighbour's normal. */
 const DWARFED = 8;
+/** An edge this many times longer than the next on its curve is straight. */
+const LONGER = 3;
 /** Highest lift of a mid-side as a fraction of the edge: that of a quarter circle. */
 const LIFT = 0.21;
 
@@ -217,9 +219,11 @@ function curveTangents(mesh: Omit<SmoothMesh, 'mid'>, at: (v: number) => Vec3): 
     const p = at(v);
     const [e, f] = [subtract(p, at(others[0]!)), subtract(at(others[1]!), p)];
     if (dot(unit(e), unit(f)) < Math.cos(CORNER)) continue;
-    // Direction of the circle through the three points.
+    // A long straight edge before a rounding in short ones keeps its direction; else that of the circle through all three.
     const [le, lf] = [length(e), length(f)];
-    tangents.set(v, unit(along(scale(e, lf / le), f, le / lf)));
+    if (le > LONGER * lf) tangents.set(v, unit(e));
+    else if (lf > LONGER * le) tangents.set(v, unit(f));
+    else tangents.set(v, unit(along(scale(e, lf / le), f, le / lf)));
   }
   return tangents;
 }

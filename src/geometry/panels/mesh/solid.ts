@@ -169,7 +169,9 @@ function meshPanels(
       ),
     fixed: (v: number) => stuck.has(v),
   };
-  remesh(mesh, { ...asked, rounds: 6, ...(request.watch && { watch: request.watch }) });
+  // A mesh of endless detail gets fewer rounds: time is bounded.
+  const rounds = smooth.triangles.length > 90000 || smooth.labels > 200 ? 4 : 6;
+  remesh(mesh, { ...asked, rounds, ...(request.watch && { watch: request.watch }) });
   const mids = new Map<string, Vec3>();
   const midOf = (h: number): Vec3 => {
     const [a, b] = [mesh.org[h]!, mesh.org[next(h)]!];
@@ -183,8 +185,30 @@ function meshPanels(
     }
     return mid;
   };
-  mend(mesh, midOf, asked.between);
-  return curved(mesh, midOf);
+  const folded = mend(mesh, midOf, asked.between);
+  const skin = curved(mesh, midOf);
+  const worn = total(panelAreas(skin)) / total(panelAreas(patchSkin(smooth))) - 1;
+  return { ...skin, remarks: fidelity(worn, folded) };
+}
+
+/** Said when panels are too few to follow the form. */
+function fidelity(worn: number, folded: number): Problem[] {
+  const remarks: Problem[] = [];
+  if (Math.abs(worn) > 5e-3)
+    remarks.push({
+      code: 'detail-worn-off',
+      path: '',
+      message: `Detail finer than the panels was smoothed over: the surface used for the field is ${plain(100 * worn)} % off in area.`,
+      hint: 'Ask for a finer mesh; the current in such fine detail is uncertain either way.',
+    });
+  if (folded > 0)
+    remarks.push({
+      code: 'panels-folded',
+      path: '',
+      message: `${folded} panels of the part fold over themselves at tight corners; the current just there is doubtful.`,
+      hint: 'Export the part without slivers, or ask for a finer mesh.',
+    });
+  return remarks;
 }
 
 /** What the curvature of each original triangle asks for along its two main directions, as a metric to add. */

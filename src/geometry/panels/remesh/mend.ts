@@ -33,8 +33,8 @@ export function mend(mesh: FlexMesh, midOf: MidOf, between: Between, keepRim = f
       if (sweep < 2 || splits >= MOST) continue;
       splits++;
       const first = mesh.label.length;
-      if (keepRim && sweep > 3) continue;
-      const twin = sweep < 4 ? pushOut(mesh, t, midOf, between) : splitBent(mesh, t, midOf, between);
+      const twin =
+        sweep < 4 || keepRim ? pushOut(mesh, t, midOf, between) : splitBent(mesh, t, midOf, between);
       if (twin >= 0) again.add(tri(twin));
       for (let n = first; n < mesh.label.length; n++) again.add(n);
     }
@@ -50,7 +50,7 @@ function pushOut(mesh: FlexMesh, t: number, midOf: MidOf, between: Between): num
   const long = (h: number): number => distance(mesh.point(mesh.org[h]!), mesh.point(mesh.org[next(h)]!));
   const inner = [3 * t, 3 * t + 1, 3 * t + 2].filter((h) => !mesh.sharp[h]);
   const h = inner.sort((x, y) => long(y) - long(x))[0];
-  if (h === undefined) return splitBent(mesh, t, midOf, between);
+  if (h === undefined) return -1;
   const twin = mesh.twin[h]!;
   const far = mesh.point(mesh.org[before(twin)]!);
   mesh.split(h, between(midOf(h), far, 0.35, [mesh.label[t]!]));

@@ -98,7 +98,7 @@ class Remesher {
   splitLong(): void {
     const { mesh } = this;
     let open = mesh.living().flatMap((t) => [3 * t, 3 * t + 1, 3 * t + 2]);
-    for (let sweep = 0; sweep < 12 && open.length > 0; sweep++) {
+    for (let sweep = 0; sweep < 12 && open.length > 0 && !this.stopped(0); sweep++) {
       const again: number[] = [];
       for (const h of open) {
         if (!mesh.alive(h)) continue;
@@ -285,7 +285,7 @@ class Remesher {
   /** Moves free vertices toward the middle of their neighbours, along the surface; vertices of a curve along it. */
   smooth(): void {
     const { mesh, request } = this;
-    for (let v = 0; v < mesh.out.length; v++) {
+    for (let v = 0; v < mesh.out.length && !this.stopped(v); v++) {
       if (mesh.out[v]! < 0) continue;
       const free = this.freedom(v);
       if (free === STUCK) continue;
