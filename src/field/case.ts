@@ -1,4 +1,4 @@
-import type { PanelSurface } from '../geometry/index.js';
+import { type PanelSurface, WALL } from '../geometry/index.js';
 import type { Problem } from '../units/index.js';
 import { readLaw, readNumber } from './case-law.js';
 import type { Drive, FieldProblem, PatchSpec, Role } from './problem.js';
@@ -131,33 +131,80 @@ export function readFieldCase(
   surface: NamedTriangles,
   problems: Problem[],
 ): FieldCase | null {
+  const names = [...new Set(surface.patch)];
   const warnings: Problem[] = [];
+  const panels = flatPanels(surface, names, problems, warnings);
+  const found = readAround(input, names, problems, warnings);
+  if (problems.length > 0 || !found || !panels) return null;
+  const { mesh, ...rest } = found;
+  return {
+    problem: { ...rest, surface: panels, nodesPerPanel: nodesFor(panels.patch.length) },
+    mesh,
+    patchNames: names,
+    warnings,
+  };
+}
+
+/** The same over panels that were made from bodies; walls (`WALL`) need not be described. */
+export function readPanelCase(
+  input: unknown,
+  surface: PanelSurface,
+  mirrorHeight: number | undefined,
+  problems: Problem[],
+): FieldCase | null {
+  const warnings: Problem[] = [];
+  const described = isObject(input) && isObject(input.patches) ? input.patches : {};
+  const found = readAround(
+    isObject(input) ? { ...input, patches: { [WALL]: { role: 'insulator' }, ...described } } : input,
+    surface.patchNames,
+    problems,
+    warnings,
+  );
+  if (problems.length > 0 || !found) return null;
+  const { mesh, ...rest } = found;
+  return {
+    problem: { ...rest, surface, ...(mirrorHeight === undefined ? {} : { mirrorHeight }) },
+    mesh,
+    patchNames: surface.patchNames,
+    warnings: warnings.filter((w) => w.path !== `patches.${WALL}`),
+  };
+}
+
+/** Role of each patch as far as the case says something sensible; `readFieldCase` complains about the rest. */
+export function patchRoles(input: unknown): Map<string, string> {
+  const patches = isObject(input) && isObject(input.patches) ? input.patches : {};
+  return new Map(
+    Object.entries(patches).map(([name, spec]) => [name, isObject(spec) ? String(spec.role) : '']),
+  );
+}
+
+/** How finely the program is asked to mesh; `standard` where the case says nothing. */
+export function askedQuality(input: unknown): 'draft' | 'standard' | 'fine' {
+  const mesh = readMesh(isObject(input) ? input.mesh : undefined, []);
+  return mesh === null || mesh === 'as-given' ? 'standard' : mesh;
+}
+
+type Around = Pick<FieldProblem, 'conductivity' | 'patches' | 'drive' | 'unbounded'> &
+  Pick<FieldCase, 'mesh'>;
+
+function readAround(
+  input: unknown,
+  names: readonly string[],
+  problems: Problem[],
+  warnings: Problem[],
+): Around | null {
   if (!isObject(input)) return null;
   const conductivity = readNumber(input.conductivity, 'conductivity', 'the conductivity in S/m', problems, {
     above: 0,
     most: 1e6,
   });
-  const names = [...new Set(surface.patch)];
-  const patches = readPatches(input.patches, names, surface, problems, warnings);
+  const patches = readPatches(input.patches, names, problems, warnings);
   const unbounded = input.unbounded === true;
   const drive = readDrive(input.drive, patches, problems);
   if (patches) checkRoles(patches, names, unbounded, problems);
   const mesh = readMesh(input.mesh, problems);
-  const panels = flatPanels(surface, names, problems, warnings);
-  if (problems.length > 0 || !patches || !drive || !mesh || !panels) return null;
-  return {
-    problem: {
-      conductivity,
-      surface: panels,
-      patches,
-      drive,
-      ...(unbounded ? { unbounded } : {}),
-      nodesPerPanel: nodesFor(panels.patch.length),
-    },
-    mesh,
-    patchNames: names,
-    warnings,
-  };
+  if (problems.length > 0 || !patches || !drive || !mesh) return null;
+  return { conductivity, patches, drive, mesh, ...(unbounded ? { unbounded } : {}) };
 }
 
 /** Unknowns a plane panel by how many there are: rich on few panels, lean on many. Measured in docs/theory/field.md. */
@@ -166,7 +213,6 @@ export const nodesFor = (panels: number): 1 | 3 | 6 => (panels <= 1500 ? 6 : pan
 function readPatches(
   value: unknown,
   names: readonly string[],
-  surface: NamedTriangles,
   problems: Problem[],
   warnings: Problem[],
 ): PatchSpec[] | null {
@@ -192,7 +238,7 @@ function readPatches(
       problems.push({
         code: 'patch-missing',
         path,
-        message: `The surface has ${surface.patch.filter((p) => p === name).length} triangles of the patch "${name}", which the case does not describe.`,
+        message: `The surface has a patch "${name}", which the case does not describe.`,
         hint: `Add "${name}" to "patches"; described are: ${Object.keys(value).join(', ') || 'none'}.`,
       });
       return { role: 'insulator' };

@@ -35,6 +35,9 @@ export function figuresOf({ layers }: FieldSolver, { patches }: Kinetics, result
   };
 }
 
+/** Two results may agree by chance: less than this is never claimed (relative, and of the mean current density). */
+const LEAST = { resistance: 2e-4, quantile: 5e-4 };
+
 /**
  * The finer of two results errs by less than it differs from the coarser one as long as refinement halves the error or
  * better; `safety` covers the cases in which two errors happen to agree. Works between two meshes of one set-up (then

@@ -2,7 +2,17 @@
 
 export * from './adapt.js';
 export { basisAt, basisOf } from './basis.js';
-export { type FieldCase, type NamedTriangles, nodesFor, readFieldCase, surfaceSource } from './case.js';
+export {
+  askedQuality,
+  type FieldCase,
+  type NamedTriangles,
+  nodesFor,
+  patchRoles,
+  readFieldCase,
+  readPanelCase,
+  type SurfaceSource,
+  surfaceSource,
+} from './case.js';
 export { readObjPatches } from './case-obj.js';
 export * from './estimate.js';
 export * from './fast/index.js';

@@ -67,12 +67,49 @@ test('a bar of liquid between two plates: current, quantiles, probes and files',
 
 test.each([
   ['a file that is not there', { surface: { file: 'none.obj' } }, 'file-unreadable'],
-  ['bodies, which belong to a job file for now', { bodies: [] }, 'bodies-not-read'],
+  ['an empty list of bodies', { bodies: [], unbounded: true }, 'not-allowed'],
+  [
+    'a shape written without a unit',
+    {
+      bodies: [
+        {
+          name: 'left',
+          solid: { shape: { kind: 'sphere', diameter: 10 } },
+          position: ['0 mm', '0 mm', '0 mm'],
+        },
+      ],
+    },
+    'not-allowed',
+  ],
   ['no electrode to drive', { patches: { left: { role: 'insulator' } } }, 'patch-missing'],
 ])('%s is refused', async (_, change, code) => {
   const result = await field.run([await caseFile(change)], {});
   if (result.status !== 'refused') throw new Error('accepted');
   expect(result.problems.map((p) => p.code)).toContain(code);
+});
+
+test('bodies in open liquid are meshed by the program, and the error of the shapes is in the estimate', async () => {
+  const path = await caseFile({
+    surface: undefined,
+    unbounded: true,
+    bodies: [
+      {
+        name: 'ball',
+        solid: { shape: { kind: 'sphere', diameter: '20 mm' } },
+        position: ['0 mm', '0 mm', '0 mm'],
+      },
+    ],
+    patches: { ball: { role: 'cathode', law: { kind: 'fixed' } } },
+    mesh: { accuracy: 'standard' },
+  });
+  const result = await field.run([path], {});
+  if (result.status !== 'done') throw new Error(JSON.stringify(result));
+  const json = result.json as Printed;
+  // 1 / (4 pi kappa a), any text on electrostatics.
+  const exact = 1 / (4 * Math.PI * 5 * 0.01);
+  const error = Math.abs(json.resistance / exact - 1);
+  expect(error).toBeLessThan(3e-3);
+  expect(json.resistanceError).toBeGreaterThan(error);
 });
 
 test('a case file that is no JSON is refused', async () => {

@@ -16,6 +16,8 @@ import {
   readObjPatches,
   readProbes,
   SHARES,
+  type SolverOptions,
+  type SurfaceSource,
   solveAdaptively,
   solveWithEstimate,
   surfaceAt,
@@ -24,6 +26,7 @@ import {
 } from '../../field/index.js';
 import type { Problem } from '../../units/index.js';
 import type { Verb, VerbResult } from '../verb.js';
+import { type PreparedField, prepareBodies } from './field-bodies.js';
 
 /** The bare field problem, for verification and scripts. */
 export const field: Verb = {
@@ -47,9 +50,13 @@ async function run(path: string, options: Record<string, string | boolean | unde
   const problems: Problem[] = [];
   const input = await readJson(path, problems);
   if (problems.length > 0) return refuse(...problems);
-  const surface = await readSurface(input, path, problems);
-  if (!surface) return refuse(...problems);
-  const fieldCase = readFieldCase(input, surface, problems);
+  const source = surfaceSource(input, problems);
+  if (!source) return refuse(...problems);
+  const engine = { makeOperator: fastOperator() };
+  const solve =
+    source.kind === 'bodies'
+      ? await prepareBodies(input, path, engine, problems)
+      : prepareSurface(input, await readSurface(source, path, problems), engine, problems);
   const probes =
     typeof options.probe === 'string' ? readProbes(await readJson(options.probe, problems), problems) : null;
   const output = typeof options.panels === 'string' ? options.panels : null;
@@ -59,13 +66,10 @@ async function run(path: string, options: Record<string, string | boolean | unde
       path: '--panels',
       message: `Panels are written as .vtu or .ply, not as "${output}".`,
     });
-  if (!fieldCase || problems.length > 0) return refuse(...problems);
-  const { mesh, problem } = fieldCase;
-  const engine = { makeOperator: fastOperator() };
-  const solved =
-    mesh === 'as-given'
-      ? solveWithEstimate(problem, problem, engine)
-      : solveAdaptively(problem, problem, ACCURACY[mesh], engine);
+  if (!solve || problems.length > 0) return refuse(...problems);
+  const { fieldCase } = solve;
+  const { problem } = fieldCase;
+  const solved = await solve.run();
   if (!solved.ok) return refuse(...solved.problems);
   const { solver, result } = solved.value;
   const { surface: panels } = solver.geometry;
@@ -118,23 +122,32 @@ async function readJson(path: string, problems: Problem[]): Promise<unknown> {
   }
 }
 
-async function readSurface(
+/** A surface as it is, or cut by its own solution. */
+function prepareSurface(
   input: unknown,
+  surface: NamedTriangles | null,
+  engine: SolverOptions,
+  problems: Problem[],
+): PreparedField | null {
+  if (!surface) return null;
+  const fieldCase = readFieldCase(input, surface, problems);
+  if (!fieldCase) return null;
+  const { mesh, problem } = fieldCase;
+  return {
+    fieldCase,
+    run: async () =>
+      mesh === 'as-given'
+        ? solveWithEstimate(problem, problem, engine)
+        : solveAdaptively(problem, problem, ACCURACY[mesh], engine),
+  };
+}
+
+async function readSurface(
+  source: Exclude<SurfaceSource, { kind: 'bodies' }>,
   path: string,
   problems: Problem[],
 ): Promise<NamedTriangles | null> {
-  const source = surfaceSource(input, problems);
-  if (!source) return null;
   if (source.kind === 'triangles') return source.surface;
-  if (source.kind === 'bodies') {
-    problems.push({
-      code: 'bodies-not-read',
-      path: 'bodies',
-      message: 'This verb does not place bodies in a vessel yet.',
-      hint: 'Give a surface, or describe the set-up in a job file and use `platewright forecast`.',
-    });
-    return null;
-  }
   const file = resolve(dirname(path), source.file);
   try {
     return readObjPatches(await readFile(file, 'utf8'), problems);
