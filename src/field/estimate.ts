@@ -45,9 +45,9 @@ const LEAST = { resistance: 2e-4, quantile: 5e-4 };
  */
 export function errorsBetween(coarse: FieldFigures, fine: FieldFigures, safety: number): FieldErrors {
   return {
-    resistance: safety * Math.abs(coarse.resistance / fine.resistance - 1),
+    resistance: Math.max(LEAST.resistance, safety * Math.abs(coarse.resistance / fine.resistance - 1)),
     quantiles: fine.quantiles.map((list, k) =>
-      list.map((q, n) => safety * Math.abs(q - coarse.quantiles[k][n])),
+      list.map((q, n) => Math.max(LEAST.quantile, safety * Math.abs(q - coarse.quantiles[k][n]))),
     ),
   };
 }
