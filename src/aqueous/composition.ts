@@ -4,6 +4,8 @@ import type { AqueousRecords } from './records.js';
 
 /** Heaviest load of dissolved substance taken as meant [kg per kg of water]: baths stay below a half, strong alkali and acid reach it. */
 const HEAVIEST = 0.95;
+/** Tin is divalent here whether it is said or not. */
+const ALIASES: Record<string, string> = { Sn: 'Sn(2)' };
 const COLDEST = 273.15;
 const HOTTEST = 373.15;
 
@@ -106,8 +108,9 @@ function readTotals(totals: unknown, records: AqueousRecords, problems: Problem[
     return out;
   }
   const known = new Map(records.components.map((c) => [c.id, c]));
-  for (const [id, value] of Object.entries(totals)) {
-    const path = `totals.${id}`;
+  for (const [typed, value] of Object.entries(totals)) {
+    const id = ALIASES[typed] ?? typed;
+    const path = `totals.${typed}`;
     if (!known.has(id)) {
       problems.push({
         code: 'unknown-component',
@@ -131,7 +134,7 @@ function readTotals(totals: unknown, records: AqueousRecords, problems: Problem[
         message: `${id} is ${value} mol/kg: there cannot be less than none.`,
         hint: `A slip of the sign? ${-value} mol/kg would be possible.`,
       });
-    else if (value !== 0) out[id] = value;
+    else if (value !== 0) out[id] = (out[id] ?? 0) + value;
   }
   return out;
 }

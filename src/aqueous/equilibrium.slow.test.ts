@@ -6,7 +6,7 @@ import { describeLiquid } from './liquid.js';
 import { compileSystem } from './system.js';
 
 const records = aqueousRecords();
-const cations = ['Na', 'K', 'NH4', 'Ni', 'Cu', 'Zn', 'Sn', 'Ag'];
+const cations = ['Na', 'K', 'NH4', 'Ni', 'Cu', 'Zn', 'Sn(2)', 'Ag'];
 const anions = ['Cl', 'SO4', 'acetate', 'borate', 'sulfamate', 'citrate', 'CO3'];
 
 /** Random liquids: up to four of each sort, 1e-6 to 3 mol/kg, 5 to 80 C. fast-check prints the seed of a failure. */

@@ -39,7 +39,7 @@ describe('balances', () => {
     { Cu: 0.8, SO4: 2.8 },
     { Zn: 0.1, Na: 2.5 },
     { Ag: 0.1, NH4: 1, CO3: 0.5 },
-    { Sn: 0.2, SO4: 1.4, citrate: 0.3, K: 0.2 },
+    { 'Sn(2)': 0.2, SO4: 1.4, citrate: 0.3, K: 0.2 },
   ];
   it.each(liquids)('hold for mass and charge to 1e-12 in %o', (totals) => {
     const e = solve(totals);

@@ -48,7 +48,7 @@ export interface Contents {
   dropsOut: string[];
 }
 
-const METALS = ['Ni', 'Cu', 'Zn', 'Sn', 'Ag'];
+const METALS = ['Ni', 'Cu', 'Zn', 'Sn(2)', 'Ag'];
 /** A rounding beyond this share deserves a finer scale or a stock solution. */
 const COARSE = 0.02;
 

@@ -25,7 +25,7 @@ export const strength: Verb = {
 const quantity = z.string();
 const shape = z.strictObject({
   bath: z.strictObject({
-    metal: z.enum(['Ni', 'Cu', 'Zn', 'Sn', 'Ag']),
+    metal: z.enum(['Ni', 'Cu', 'Zn', 'Sn(2)', 'Ag']),
     electrons: z.number().int().positive().default(2),
     volume: quantity,
     temperature: quantity.default('20 C'),
