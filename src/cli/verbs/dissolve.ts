@@ -1,4 +1,9 @@
-import { type BeakerSetup, readAqueousRecords } from '../../aqueous/index.js';
+import {
+  type AqueousRecords,
+  type BeakerSetup,
+  liquidColour,
+  readAqueousRecords,
+} from '../../aqueous/index.js';
 import { type BeakerAsk, forecastBeaker } from '../../job/beaker.js';
 import { type Dimension, type Outcome, type Problem, parseQuantity, plain } from '../../units/index.js';
 import { shippedLibrary } from '../library.js';
@@ -18,6 +23,7 @@ const SETTINGS: [name: string, dimension: Dimension, usual: string | undefined, 
   ['time', 'time', '90 min', ''],
   ['temperature', 'temperature', '20 C', 'of liquid and room at the start'],
   ['open-area', 'area', '40 cm2', 'of the liquid surface'],
+  ['path', 'length', '6 cm', 'of light through the liquid, for its colour'],
   ['heat-loss', 'thermalConductance', '0.35 W/K', 'to the room, evaporation apart'],
 ];
 
@@ -63,6 +69,11 @@ function compute(options: Options): VerbResult {
   const forecast = forecastBeaker(askOf(values, options), shippedLibrary(), read.value);
   if (!forecast.ok) return { status: 'refused', problems: forecast.problems };
   const { run, band, helps } = forecast.value;
+  const colours = coloursOf(
+    [band.metal.low, run.points.at(-1)?.metal ?? 0, band.metal.high],
+    values.path!,
+    read.value,
+  );
   const lines = run.points
     .filter((_, i) => i % Math.max(1, Math.ceil(run.points.length / 12)) === 0 || i === run.points.length - 1)
     .map(
@@ -72,6 +83,7 @@ function compute(options: Options): VerbResult {
   const text = [
     ...lines,
     `metal at the end ${plain(run.points.at(-1)?.metal ?? 0)} g/L, nine in ten between ${plain(band.metal.low)} and ${plain(band.metal.high)}`,
+    `seen through ${plain(values.path! * 100)} cm in daylight: ${colours[1]} (from ${colours[0]} to ${colours[2]})`,
     ...(run.ceiling ? [`the acid can hold ${plain(run.ceiling)} g/L`] : []),
     ...(run.standstill
       ? [
@@ -81,7 +93,7 @@ function compute(options: Options): VerbResult {
     ...helps.map((h) => `with ${h.change}: ${plain(h.metal)} g/L`),
     ...run.warnings.map((w) => `note: ${w.message}${w.hint ? ` ${w.hint}` : ''}`),
   ].join('\n');
-  const json = { ...run, band, helps, records: forecast.value.records };
+  const json = { ...run, band, colours, helps, records: forecast.value.records };
   return { status: run.status === 'failed' ? 'not-completed' : 'done', json, text };
 }
 
@@ -117,4 +129,12 @@ function askOf(values: Record<string, number>, options: Options): BeakerAsk {
     setup,
     duration: v('time'),
   };
+}
+
+/** Screen colours of nickel at concentrations [kg/m3], through a path [m]. */
+function coloursOf(metal: number[], path: number, records: AqueousRecords): string[] {
+  const molarMass = records.components.find((c) => c.id === 'Ni')!.molarMass;
+  return metal.map((c) =>
+    records.spectra ? liquidColour(records.spectra, { Ni: c / molarMass }, path).hex : '',
+  );
 }
