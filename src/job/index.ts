@@ -1,4 +1,5 @@
 /** THE centre: a job file becomes a check, a placed set-up, a solved field, a forecast and a job card. */
+export * from './beaker.js';
 export * from './card/index.js';
 export type { JobContext } from './context.js';
 export * from './export/index.js';

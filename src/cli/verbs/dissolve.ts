@@ -4,7 +4,7 @@ import {
   liquidColour,
   readAqueousRecords,
 } from '../../aqueous/index.js';
-import { type BeakerAsk, forecastBeaker } from '../../job/beaker.js';
+import { type BeakerAsk, forecastBeaker } from '../../job/index.js';
 import { type Dimension, type Outcome, type Problem, parseQuantity, plain } from '../../units/index.js';
 import { shippedLibrary } from '../library.js';
 import type { Verb, VerbResult } from '../verb.js';
