@@ -1,4 +1,4 @@
-import { benchText, checkSequence, passageOf, prepare as plan, reportStep } from '../../process/index.js';
+import { benchText, checkSequence, passageOf, prepareMixed, reportStep } from '../../process/index.js';
 import type { Problem } from '../../units/index.js';
 import { shippedPractice } from '../practice.js';
 import type { Verb, VerbResult } from '../verb.js';
@@ -10,6 +10,10 @@ export const prepare: Verb = {
   arguments: [],
   options: [
     { flags: '--substrate <name>', description: 'metal of the part, e.g. brass' },
+    {
+      flags: '--also <list>',
+      description: 'other metals that show at worn places or seams, e.g. "copper,old-nickel"',
+    },
     { flags: '--deposit <name>', description: 'what shall lie on it, e.g. nickel' },
     { flags: '--list', description: 'the names that are known' },
   ],
@@ -17,7 +21,11 @@ export const prepare: Verb = {
     if (options.list === true) return list();
     const problems = (['substrate', 'deposit'] as const).flatMap((name) => missing(name, options[name]));
     if (problems.length > 0) return { status: 'refused', problems };
-    return sequence(String(options.substrate), String(options.deposit));
+    const also = String(options.also ?? '')
+      .split(',')
+      .map((name) => name.trim())
+      .filter(Boolean);
+    return sequence([String(options.substrate), ...also], String(options.deposit));
   },
 };
 
@@ -47,20 +55,22 @@ function list(): VerbResult {
   };
 }
 
-function sequence(substrate: string, deposit: string): VerbResult {
+function sequence(substrates: string[], deposit: string): VerbResult {
   const practice = shippedPractice();
-  const found = plan(practice, substrate, deposit);
+  const found = prepareMixed(practice, substrates, deposit);
   if (!found.ok) return { status: 'refused', problems: found.problems };
   const preparation = found.value;
   const { steps, reasons, cautions } = preparation;
   const faults = steps.length > 0 ? checkSequence(steps, passageOf(practice, preparation)) : [];
   if (faults.length > 0)
     throw new Error(`the sequence breaks a rule: ${faults[0]!.path} ${faults[0]!.message}`);
-  const head = `${preparation.substrate.name} to ${preparation.deposit.name.toLowerCase()}`;
+  const names = preparation.exposed.map((s) => s.name).join(' with ');
+  const head = `${names} to ${preparation.deposit.name.toLowerCase()}`;
   return {
     status: 'done',
     json: {
       substrate: preparation.substrate.id,
+      ...(substrates.length > 1 && { exposed: preparation.exposed.map((s) => s.id) }),
       deposit: preparation.deposit.id,
       refused: steps.length === 0,
       reasons,
