@@ -121,7 +121,13 @@ export function forecastBeaker(
   const setup: BeakerSetup = { ...ask.setup, metal: bath.metal, electrons: bath.valence };
   const at = (values: Values, change: Partial<BeakerSetup> = {}, tolerance = ROUGH): BeakerRun => {
     const moved = moveSetup({ ...setup, ...change }, values);
-    return runBeaker(moved, ask.duration, records, electrodesOf(bath, library, ask, values), tolerance);
+    return runBeaker(
+      moved,
+      ask.duration,
+      records,
+      electrodesOf(bath, library, ask, moved, values),
+      tolerance,
+    );
   };
   const nominal = movedValues(parameters);
   const run = at(nominal, {}, FINE);
@@ -171,7 +177,13 @@ const moveSetup = (setup: BeakerSetup, values: Values): BeakerSetup => ({
 });
 
 /** The library's laws for the liquid of the moment; every buffer of the bath is fed by its own component. */
-function electrodesOf(bath: Bath, library: Library, ask: BeakerAsk, values: Values): Electrodes {
+function electrodesOf(
+  bath: Bath,
+  library: Library,
+  ask: BeakerAsk,
+  setup: BeakerSetup,
+  values: Values,
+): Electrodes {
   const usual = bathState(library, bath, {});
   const around = { height: Math.max(ask.height, 1e-3), waterViscosity };
   const components = new Map((bath.buffers ?? []).map((b) => [b.name, b.component]));
@@ -188,7 +200,7 @@ function electrodesOf(bath: Bath, library: Library, ask: BeakerAsk, values: Valu
       })),
       agitation: ask.agitation,
     };
-    const atCathode = Math.max(liquid.metal * ask.setup.metalAtCathode, 1e-3);
+    const atCathode = Math.max(liquid.metal * setup.metalAtCathode, 1e-3);
     return {
       anode: bathAnode(state, values, around),
       cathode: bathCathode({ ...state, metal: atCathode }, values, around),
@@ -202,13 +214,17 @@ const outputs = (run: BeakerRun): Record<Output, number> => {
 };
 const lastMetal = (run: BeakerRun): number => run.points.at(-1)?.metal ?? Number.NaN;
 
-/** Twice the acid, a cathode of a quarter, a porous wall, warmth, twice the current: each alone. */
+/** More acid, salt, anode, warmth or current, less cathode, a porous wall: each alone. */
 function helpsOf(
   setup: BeakerSetup,
   metal: (change: Partial<BeakerSetup>) => number,
 ): BeakerForecast['helps'] {
   const { amounts, drive, surroundings } = setup;
   const acid = amounts.acetate === undefined ? {} : { amounts: { ...amounts, acetate: 2 * amounts.acetate } };
+  const salt =
+    amounts.Na === undefined || amounts.Cl === undefined
+      ? {}
+      : { amounts: { ...amounts, Na: 2 * amounts.Na, Cl: 2 * amounts.Cl } };
   const more =
     'current' in drive
       ? { drive: { current: 2 * drive.current } }
@@ -221,6 +237,8 @@ function helpsOf(
     ['acid of twice the strength', acid],
     ['a cathode of a quarter of the size', { cathodeArea: setup.cathodeArea / 4 }],
     ['the cathode behind a porous wall', { metalAtCathode: 0.1 * setup.metalAtCathode }],
+    ['twice the salt', salt],
+    ['an anode of twice the size', { anodeArea: 2 * setup.anodeArea }],
     ['20 K warmer', warm],
     ['current' in drive ? 'twice the current' : 'half as much voltage again', more],
   ];
