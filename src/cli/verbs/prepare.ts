@@ -1,5 +1,12 @@
-import { benchText, checkSequence, passageOf, prepareMixed, reportStep } from '../../process/index.js';
-import type { Problem } from '../../units/index.js';
+import {
+  benchText,
+  checkSequence,
+  passageOf,
+  prepareMixed,
+  reportStep,
+  withStrength,
+} from '../../process/index.js';
+import { type Problem, parseQuantity } from '../../units/index.js';
 import { shippedPractice } from '../practice.js';
 import type { Verb, VerbResult } from '../verb.js';
 
@@ -15,6 +22,10 @@ export const prepare: Verb = {
       description: 'other metals that show at worn places or seams, e.g. "copper,old-nickel"',
     },
     { flags: '--deposit <name>', description: 'what shall lie on it, e.g. nickel' },
+    {
+      flags: '--strength <pressure>',
+      description: 'tensile strength of the steel, e.g. "1150 MPa"; sets the bakes',
+    },
     { flags: '--list', description: 'the names that are known' },
   ],
   run: async (_args, options) => {
@@ -25,7 +36,7 @@ export const prepare: Verb = {
       .split(',')
       .map((name) => name.trim())
       .filter(Boolean);
-    return sequence([String(options.substrate), ...also], String(options.deposit));
+    return sequence([String(options.substrate), ...also], String(options.deposit), options.strength);
   },
 };
 
@@ -55,12 +66,20 @@ function list(): VerbResult {
   };
 }
 
-function sequence(substrates: string[], deposit: string): VerbResult {
+function sequence(substrates: string[], deposit: string, strength: unknown): VerbResult {
   const practice = shippedPractice();
   const found = prepareMixed(practice, substrates, deposit);
   if (!found.ok) return { status: 'refused', problems: found.problems };
   const preparation = found.value;
-  const { steps, reasons, cautions } = preparation;
+  const { reasons, cautions } = preparation;
+  const pressure = strength === undefined ? undefined : parseQuantity(strength, 'pressure', '--strength');
+  if (pressure && !pressure.ok) return { status: 'refused', problems: pressure.problems };
+  const heated =
+    pressure && preparation.steps.length > 0
+      ? withStrength(practice, preparation.steps, preparation.deposit.id, pressure.value)
+      : undefined;
+  if (heated && !heated.ok) return { status: 'refused', problems: heated.problems };
+  const steps = heated?.value ?? preparation.steps;
   const faults = steps.length > 0 ? checkSequence(steps, passageOf(practice, preparation)) : [];
   if (faults.length > 0)
     throw new Error(`the sequence breaks a rule: ${faults[0]!.path} ${faults[0]!.message}`);

@@ -3,4 +3,5 @@ export * from './check.js';
 export * from './compose.js';
 export * from './describe.js';
 export * from './mixed.js';
+export * from './strength.js';
 export { laysMetal, type Passage } from './trace.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { testPractice } from '../../../test/practice.js';
-import { benchRows, benchText, checkSequence, compose, passageOf } from './index.js';
+import { benchRows, benchText, checkSequence, compose, passageOf, withStrength } from './index.js';
 
 const practice = testPractice();
 const pairs = [...practice.substrates.values()].flatMap((substrate) =>
@@ -48,5 +48,33 @@ describe('the bench sheet', () => {
     expect(text).toContain('60-80 C');
     expect(text).toContain('wait at most 60 s before it');
     expect(text).not.toMatch(/undefined|NaN/);
+  });
+});
+
+describe('steel of a known strength', () => {
+  const steps = (substrate: string, deposit = 'nickel') =>
+    compose(practice, practice.substrates.get(substrate)!, practice.deposits.get(deposit)!);
+
+  it.each([
+    [1150, 3, 10],
+    [1450, 18, 16],
+    [1650, 18, 20],
+  ])('%d MPa: relief %d h, bake %d h', (mpa, relief, bake) => {
+    const hard = steps('hardened-steel');
+    const exact = withStrength(practice, hard.steps, 'nickel', mpa * 1e6);
+    if (!exact.ok) throw new Error(exact.problems[0]!.message);
+    expect(exact.value[0]!.time).toEqual({ from: relief * 3600, to: relief * 3600 });
+    expect(exact.value.at(-1)!.time).toEqual({ from: bake * 3600, to: bake * 3600 });
+    expect(checkSequence(exact.value, passageOf(practice, hard))).toEqual([]);
+  });
+
+  it('refuses steel above 1700 MPa, and strong steel that was called mild', () => {
+    const code = (substrate: string, mpa: number) => {
+      const exact = withStrength(practice, steps(substrate).steps, 'nickel', mpa * 1e6);
+      return exact.ok ? '' : exact.problems[0]!.code;
+    };
+    expect(code('hardened-steel', 1800)).toBe('too-strong');
+    expect(code('mild-steel', 1200)).toBe('needs-bake');
+    expect(code('mild-steel', 500)).toBe('');
   });
 });
