@@ -312,3 +312,43 @@ describe('planted faults', () => {
     expect([...Object.keys(RULES)].filter((rule) => !spoken.has(rule))).toEqual([]);
   });
 });
+
+/** What may be taken away or put in without harm, with the reason. */
+const HARMLESS_LESS = {
+  'pickle-hydrochloric': 'a surface without rust needs only the last acid dip',
+  'pickle-sulfuric': 'a surface without rust needs only the last acid dip',
+  nickel: 'an underlayer that is prudent, where the wanted metal may lie on the base all the same',
+  copper: 'an underlayer that is prudent, where the wanted metal may lie on the base all the same',
+};
+const harmlessMore = (steps: Step[], i: number, extra: Step): boolean => {
+  const before = steps[i - 1];
+  const next = steps[i];
+  if (extra.kind === 'rinse') return true; // one more rinse, in time
+  if (extra.kind === 'mechanical' || extra.kind === 'hook') return true; // before anything wet, or another rule speaks
+  const near = [before, next, ...steps.slice(i, i + 2)].filter((s) => s !== undefined);
+  // The same bath twice, a second bath of the same metal, another bake.
+  return near.some((s) => s.id === extra.id || (s.metal && s.metal === extra.metal) || s.kind === extra.kind);
+};
+
+describe('every single step', () => {
+  it('taken away is missed, unless it is named as harmless', () => {
+    const missed = new Set<string>();
+    for (const { steps, passage } of good)
+      for (const [i, s] of steps.entries())
+        if (checkSequence(without(steps, i), passage).length === 0) missed.add(s.id);
+    expect([...missed].sort()).toEqual(Object.keys(HARMLESS_LESS).sort());
+  });
+
+  it('put in anywhere is noticed, unless it is one more of the same or a rinse', () => {
+    const sample = good.filter(
+      ({ name }) => /\+ (nickel|silver|gold)$/.test(name) && !/^(old|nickel|bronze|gold)/.test(name),
+    );
+    const unnoticed: string[] = [];
+    for (const { name, steps, passage } of sample)
+      for (let i = 0; i <= steps.length; i++)
+        for (const extra of practice.steps.values())
+          if (!harmlessMore(steps, i, extra) && checkSequence(insert(steps, i, extra), passage).length === 0)
+            unnoticed.push(`${name}: ${extra.id} before ${steps[i]?.id ?? 'the end'}`);
+    expect(unnoticed).toEqual([]);
+  });
+});

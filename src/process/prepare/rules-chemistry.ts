@@ -29,7 +29,14 @@ const rinses: Rule = (visits) => {
     ...(after && isBath(after.step) ? [after] : []),
   ];
   for (const { step, before, rinses: found, index, surface } of stops) {
-    if (!before || (step.bath.family !== undefined && step.bath.family === before.bath.family)) continue;
+    if (!before) continue;
+    if (step.bath.family !== undefined && step.bath.family === before.bath.family) {
+      // No rinse is needed here; but a tap-water rinse brings chloride and hardness in.
+      const last = found.at(-1);
+      if (last && !holds(last, 'deionised'))
+        problems.push({ at: index, message: `the last rinse before "${step.title}" is not deionised` });
+      continue;
+    }
     const needed = ['degrease', 'soak'].includes(before.kind) ? 1 : 2;
     if (found.length < needed)
       problems.push({
@@ -52,6 +59,10 @@ const rinses: Rule = (visits) => {
   const last = visits.findLast((v) => isBath(v.step));
   if (last && !visits.some((v) => v.step.kind === 'dry' && v.index > last.index))
     problems.push({ at: last.index, message: `the part is left wet after "${last.step.title}"` });
+  const dried = visits.find((v) => v.step.kind === 'dry')?.index ?? Number.POSITIVE_INFINITY;
+  for (const v of visits)
+    if (v.step.kind === 'rinse' && v.index > dried)
+      problems.push({ at: v.index, message: 'rinsed after drying and left wet' });
   return problems;
 };
 

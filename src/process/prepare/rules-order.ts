@@ -116,13 +116,15 @@ const bounded = each(({ step }) => {
   return false;
 });
 
+/** A strike of a metal is not the layer that was asked for. */
 const endsAsAsked: Rule = (visits, { metals }) => {
-  const laid = visits.filter((v) => laysMetal(v.step)).map((v) => v.step.metal);
+  const laid = visits.filter((v) => laysMetal(v.step));
   const at = visits.length - 1;
-  if (laid.at(-1) !== metals.at(-1))
-    return [{ at, message: `ends in ${laid.at(-1)}, asked was ${metals.at(-1)}` }];
+  const last = laid.at(-1)?.step;
+  if (last?.metal !== metals.at(-1) || last?.kind !== 'plate')
+    return [{ at, message: `ends in ${last?.title ?? 'nothing'}, asked was ${metals.at(-1)}` }];
   let i = 0;
-  for (const metal of laid) if (metal === metals[i]) i += 1;
+  for (const { step } of laid) if (step.kind === 'plate' && step.metal === metals[i]) i += 1;
   return i < metals.length ? [{ at, message: `${metals[i]} is missing` }] : [];
 };
 
