@@ -1,5 +1,5 @@
 import type { Problem } from '../units/index.js';
-import type { NamedTriangles } from './case.js';
+import type { NamedTriangles } from './case-surface.js';
 
 /**
  * Vertices and faces of an OBJ file in metres, one patch a group (`g`, or `o` where there are no groups). Polygons are cut

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { Problem } from '../units/index.js';
-import { readFieldCase, surfaceSource } from './case.js';
+import { readFieldCase } from './case.js';
 import { readObjPatches } from './case-obj.js';
+import { surfaceSource } from './case-surface.js';
 import { fastOperator } from './fast/index.js';
 import { contactRemarks, readProbes, tableRemarks } from './remarks.js';
 import { solveField } from './solver.js';

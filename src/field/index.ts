@@ -5,15 +5,13 @@ export { basisAt, basisOf } from './basis.js';
 export {
   askedQuality,
   type FieldCase,
-  type NamedTriangles,
   nodesFor,
   patchRoles,
   readFieldCase,
   readPanelCase,
-  type SurfaceSource,
-  surfaceSource,
 } from './case.js';
 export { readObjPatches } from './case-obj.js';
+export { type NamedTriangles, type SurfaceSource, surfaceSource } from './case-surface.js';
 export * from './estimate.js';
 export * from './fast/index.js';
 export * from './layers.js';

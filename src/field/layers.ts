@@ -1,8 +1,8 @@
 import type { PanelSurface } from '../geometry/index.js';
 import { buildKdTree, type KdTree, type Watch } from '../numerics/index.js';
 import type { Problem } from '../units/index.js';
-import { applyNearBlock, buildNearBlock, type Discretisation, type NearBlock } from './near.js';
-import { buildNodes } from './nodes.js';
+import { applyNearBlock, buildNearBlock, type NearBlock } from './near.js';
+import { buildNodes, type Discretisation } from './nodes.js';
 import type { OperatorMaker, PotentialOperator } from './operator.js';
 import { orient } from './orient.js';
 import { buildPanels } from './panels.js';

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { buildKdTree } from '../numerics/index.js';
-import { applyNearBlock, buildNearBlock, type Discretisation, PanelIntegrator } from './near.js';
-import { buildNodes } from './nodes.js';
+import { applyNearBlock, buildNearBlock, PanelIntegrator } from './near.js';
+import { buildNodes, type Discretisation } from './nodes.js';
 import { plainOperator } from './operator.js';
 import { buildPanels } from './panels.js';
 import { chartSurface, spherePatches, torusPatch } from './testing/surfaces.js';

@@ -54,3 +54,15 @@ export function buildNodes(
   }
   return nodes;
 }
+
+/** Panels with their nodes: all that integrals need to know of a geometry. */
+export interface Discretisation {
+  panels: Panels;
+  nodes: Nodes;
+  /** Nodes a panel. */
+  perPanel: Uint8Array;
+  /** +1 where the panel's area vector points out of the electrolyte. */
+  sign: Int8Array;
+  /** 1 for panels of an open sheet: current leaves both faces, and there is no double layer. */
+  sheet: Uint8Array;
+}

@@ -1,6 +1,6 @@
 import type { PanelSurface } from '../geometry/index.js';
 import type { Problem } from '../units/index.js';
-import { isObject } from './case.js';
+import { isObject } from './case-surface.js';
 import type { FieldProblem, FieldResult } from './problem.js';
 
 /** Where a result has left the overpotentials its table was given for; `surface` is the one the result is on. */
