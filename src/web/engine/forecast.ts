@@ -1,11 +1,20 @@
+import type { Crew } from '../../field/index.js';
 import { type Booleans, loadBooleans, type TriangleMesh } from '../../geometry/index.js';
 import { type Job, runForecast } from '../../job/index.js';
 import type { Library } from '../../library/index.js';
 import type { Watch } from '../../numerics/index.js';
 import type { Outcome } from '../../units/index.js';
+import { startCrew } from '../crew.js';
 import type { ForecastAnswer } from './messages.js';
 
 let booleans: Promise<Booleans> | undefined;
+let crew: Crew | undefined;
+
+/** Starts what takes a moment to load, while the worker is idle: the booleans, and threads for the far field. */
+export function warmUp(): void {
+  booleans ??= loadBooleans();
+  crew ??= startCrew();
+}
 
 /** The one call into the job layer: the same forecast as in the terminal, here in a worker of the page. */
 export async function forecastOf(
@@ -14,6 +23,6 @@ export async function forecastOf(
   library: Library,
   watch: Watch,
 ): Promise<Outcome<ForecastAnswer>> {
-  booleans ??= loadBooleans();
-  return runForecast(job, { library, meshes, booleans: await booleans }, watch);
+  warmUp();
+  return runForecast(job, { library, meshes, booleans: await booleans!, crew: crew! }, watch);
 }

@@ -3,7 +3,7 @@ import { readJob } from '../../job/index.js';
 import { type Library, loadLibrary } from '../../library/index.js';
 import type { Watch } from '../../numerics/index.js';
 import { done, type Outcome, type Problem, refused } from '../../units/index.js';
-import { forecastOf } from './forecast.js';
+import { forecastOf, warmUp } from './forecast.js';
 import type { Answer, PartReport, PartSource, Request } from './messages.js';
 import { previewOf } from './preview.js';
 
@@ -36,6 +36,7 @@ async function answer(request: Request): Promise<Outcome<unknown>> {
     case 'library': {
       const loaded = loadLibrary(request.files);
       if (loaded.ok) library = loaded.value;
+      warmUp();
       return loaded.ok ? done(null) : loaded;
     }
     case 'read': {

@@ -1,8 +1,9 @@
 import { useMemo } from 'react';
-import { bandOf, bands, given, join, massText, text } from '../../job/index.js';
-import { plain } from '../../units/index.js';
+import { bandOf, given, join, massText, roundStep, scaleOf, text } from '../../job/index.js';
+import { plain, toSI } from '../../units/index.js';
 import { useSession } from '../app/session.js';
 import type { ForecastAnswer } from '../engine/index.js';
+import { sentence } from '../model/words.js';
 import { histogram, shareAbove } from '../plots/histogram.js';
 
 /** What stands behind the headline: spread of thickness, where the volts go, what limits it, the anodes. */
@@ -20,15 +21,21 @@ export function Details({ answer, required }: { answer: ForecastAnswer; required
 
 const BARS = 24;
 
+/** Round numbers from zero to `top`, about six of them. */
+const ticks = (top: number): number[] => {
+  const step = roundStep(top, 6);
+  return Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => i * step);
+};
+
 /** Histogram of thickness over the significant surface, with the requirement as a line through it. */
 function Spread({ answer, required }: { answer: ForecastAnswer; required: number }) {
   const { units } = useSession();
-  const unit = units.thickness === 'um' ? 1e-6 : 25.4e-6;
+  const unit = toSI(1, units.thickness, 'length')!;
   const { scale, bars } = useMemo(() => {
-    const scale = bands(answer.forecast.thickness.significant.quantiles['0.99']!, unit);
+    const scale = scaleOf(answer.forecast, units);
     const top = Math.max(scale.edges.at(-1)!, required * 1.2);
     return { scale, bars: histogram(answer.map, top, BARS) };
-  }, [answer, required, unit]);
+  }, [answer, required, units]);
   const [width, height] = [360, 140];
   const tallest = Math.max(...bars.map((b) => b.share), 1e-9);
   const top = bars[BARS - 1]!.low + (bars[1]!.low - bars[0]!.low);
@@ -56,8 +63,8 @@ function Spread({ answer, required }: { answer: ForecastAnswer; required: number
           />
         ))}
         <line x1="0" x2={width} y1={height} y2={height} className="plot-axis" />
-        {scale.edges
-          .filter((edge) => edge <= top)
+        {ticks(top / unit)
+          .map((tick) => tick * unit)
           .map((edge) => (
             <text
               key={edge}
@@ -86,6 +93,10 @@ function Spread({ answer, required }: { answer: ForecastAnswer; required: number
   );
 }
 
+/** Hundredths of a volt, without a sign on nothing. */
+const volts = (value: number): string =>
+  Math.abs(value) < 0.005 ? '0.00' : value.toFixed(2).replace('-', '−');
+
 function Volts({ answer }: { answer: ForecastAnswer }) {
   const { voltageParts, cellVoltage } = answer.forecast;
   const largest = Math.max(...voltageParts.map((p) => Math.abs(p.value)), 1e-9);
@@ -102,13 +113,13 @@ function Volts({ answer }: { answer: ForecastAnswer }) {
                 style={{ width: `${(Math.abs(p.value) / largest) * 100}%` }}
               />
             </span>
-            <span className="bars-value">{p.value.toFixed(2).replace('-', '−')} V</span>
+            <span className="bars-value">{volts(p.value)} V</span>
           </li>
         ))}
         <li className="bars-sum">
           <span className="bars-name">between the clips</span>
           <span />
-          <span className="bars-value">{cellVoltage.toFixed(2)} V</span>
+          <span className="bars-value">{volts(cellVoltage)} V</span>
         </li>
       </ul>
     </section>
@@ -126,7 +137,7 @@ function Limits({ answer }: { answer: ForecastAnswer }) {
           <li key={l.what}>
             <strong>{l.what}</strong>:{' '}
             {l.room < 1.02 ? 'at the limit' : `room for ${plain(l.room, 2)} times the current`}.{' '}
-            {l.explanation}
+            {sentence(l.explanation)}
           </li>
         ))}
       </ol>
@@ -164,10 +175,11 @@ function Trust({ answer }: { answer: ForecastAnswer }) {
     <section className="detail">
       <h3>How far to trust it</h3>
       <p>
-        Solved on {field.panels.toLocaleString('en')} panels at {field.quality} quality, {field.status}. The
-        mesh itself adds about {share(field.error.resistance)} to the resistance, {share(field.error.thin)} to
-        the thin and {share(field.error.thick)} to the thick places; the ranges above hold what is not known
-        about the bath.
+        Solved on {field.panels.toLocaleString('en')} panels at {field.quality} quality, {field.status}.{' '}
+        {Number.isFinite(field.error.thin)
+          ? `The mesh itself adds about ${share(field.error.resistance)} to the resistance, ${share(field.error.thin)} to the thin and ${share(field.error.thick)} to the thick places.`
+          : 'A draft has nothing finer to be compared with: settle it to see what the mesh adds.'}{' '}
+        The ranges above hold what is not known about the bath.
       </p>
       <details>
         <summary>

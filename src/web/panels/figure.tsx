@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { Button } from 'react-aria-components';
-import { bands, type Scale, text } from '../../job/index.js';
+import { type Scale, scaleOf, text } from '../../job/index.js';
 import { useSession } from '../app/session.js';
 import type { ForecastAnswer, Preview } from '../engine/index.js';
 import { BenchScene, type Focus, type SceneContent } from '../scene/index.js';
@@ -54,15 +54,7 @@ export function Figure(props: {
     () => ({ ink: dark ? '#c9d3ce' : '#33403b', liquid: LIQUID[props.tint] }),
     [dark, props.tint],
   );
-  const scale = useMemo<Scale | undefined>(
-    () =>
-      shown &&
-      bands(
-        shown.forecast.thickness.significant.quantiles['0.99']!,
-        units.thickness === 'um' ? 1e-6 : 25.4e-6,
-      ),
-    [shown, units],
-  );
+  const scale = useMemo<Scale | undefined>(() => shown && scaleOf(shown.forecast, units), [shown, units]);
 
   useEffect(() => {
     const element = canvas.current!;
@@ -91,8 +83,13 @@ export function Figure(props: {
   useEffect(() => {
     scene.current?.colourBy(
       scale
-        ? { bands: scale.colours.length, step: scale.edges[1]!, required: required ?? 0 }
-        : { bands: 0, step: 1, required: 0 },
+        ? {
+            bands: scale.colours.length,
+            start: scale.edges[0]!,
+            step: scale.edges[1]! - scale.edges[0]!,
+            required: required ?? 0,
+          }
+        : { bands: 0, start: 0, step: 1, required: 0 },
     );
     scene.current?.marks(
       shown

@@ -13,6 +13,7 @@ import {
   text,
 } from '../../job/index.js';
 import { useSession } from '../app/session.js';
+import { quantileAt } from '../plots/quantiles.js';
 import { StoryDialog } from './story.js';
 
 export interface Figure {
@@ -24,7 +25,7 @@ export interface Figure {
 }
 
 /** The five numbers of a forecast; each opens to where it comes from. */
-export function figuresOf(f: Forecast, thickness: 'um' | 'mil' | 'microinch'): Figure[] {
+export function figuresOf(f: Forecast, thickness: 'um' | 'mil' | 'microinch', share: number): Figure[] {
   const { band } = f;
   return [
     {
@@ -54,21 +55,21 @@ export function figuresOf(f: Forecast, thickness: 'um' | 'mil' | 'microinch'): F
     },
     {
       key: 'thickness',
-      label: 'mean thickness',
-      value: printed(f.thickness.significant.mean, thickness, 'length'),
+      label: `reached on ${Math.round(share * 100)} %`,
+      value: printed(quantileAt(f.thickness.significant.quantiles, 1 - share), thickness, 'length'),
       band: range(band.thickness.low, band.thickness.high, thickness, 'length'),
     },
   ];
 }
 
-export function Headline({ forecast }: { forecast: Forecast }) {
+export function Headline({ forecast, share }: { forecast: Forecast; share: number }) {
   const { units } = useSession();
   const [told, setTold] = useState<Figure>();
   const { thickness } = forecast;
   return (
     <section className="headline" aria-label="Forecast in numbers">
       <div className="numbers">
-        {figuresOf(forecast, units.thickness).map((figure) => (
+        {figuresOf(forecast, units.thickness, share).map((figure) => (
           <Button
             key={figure.key}
             className="number"
@@ -86,8 +87,8 @@ export function Headline({ forecast }: { forecast: Forecast }) {
       </div>
       <p className="headline-line">
         On the surface that counts: {text(thickness.significant.min, units.thickness, 'length')} at the
-        thinnest, {text(thickness.significant.quantiles['0.05']!, units.thickness, 'length')} on all but a
-        twentieth, {text(thickness.max, units.thickness, 'length')} at the thickest.{' '}
+        thinnest, {text(thickness.significant.mean, units.thickness, 'length')} on average,{' '}
+        {text(thickness.max, units.thickness, 'length')} at the thickest.{' '}
         {forecast.burnedArea > 0
           ? `${text(forecast.burnedArea, units.area, 'area', 2)} would burn. `
           : 'Nothing burns. '}

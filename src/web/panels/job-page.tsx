@@ -46,6 +46,8 @@ export function JobPage({ id }: { id: string }) {
   const bath = choices.baths.find((b) => b.id === at(document, ['bath', 'record']));
   const asked = parseQuantity(at(document, ['aim', 'thickness']), 'length');
   const required = asked.ok ? asked.value : undefined;
+  const part = parseQuantity(at(document, ['aim', 'share']) ?? '95 %', 'fraction');
+  const share = part.ok ? part.value : 0.95;
   const tint = tintOf(bath?.metal);
   const refusedJob = notes.some((n) => n.severity === 'stop');
 
@@ -91,7 +93,7 @@ export function JobPage({ id }: { id: string }) {
           <Notes notes={homeless} />
           {answer ? (
             <div className={fresh ? '' : 'stale'}>
-              <Headline forecast={answer.forecast} />
+              <Headline forecast={answer.forecast} share={share} />
             </div>
           ) : (
             <p className="waiting">

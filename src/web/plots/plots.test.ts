@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fixtureMap } from '../../../test/fixtures/forecast.js';
 import { histogram, shareAbove } from './histogram.js';
+import { quantileAt } from './quantiles.js';
 
 describe('the histogram', () => {
   /** A unit square in two triangles whose thickness rises evenly from 0 to 10 um along x. */
@@ -28,5 +29,15 @@ describe('the histogram', () => {
   it('sums to one on a real map', () => {
     const bars = histogram(fixtureMap(), 2e-5, 20);
     expect(bars.reduce((sum, b) => sum + b.share, 0)).toBeCloseTo(1, 9);
+  });
+});
+
+describe('quantiles', () => {
+  const table = { '0': 4, '0.05': 8, '0.5': 10, '1': 20 };
+  it('are exact at the entries and straight between', () => {
+    expect([0, 0.05, 0.5, 1].map((s) => quantileAt(table, s))).toEqual([4, 8, 10, 20]);
+    expect(quantileAt(table, 1 - 0.95)).toBe(8);
+    expect(quantileAt(table, 0.75)).toBeCloseTo(15);
+    expect(quantileAt({}, 0.5)).toBeNaN();
   });
 });

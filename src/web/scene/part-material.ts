@@ -6,6 +6,8 @@ export interface PartLook {
   /** Number of thickness bands and the width of one; zero bands shows bare metal. */
   bands: number;
   step: number;
+  /** Thickness where the first band begins. */
+  start: number;
   /** Thickness asked for; zero draws no contour. */
   required: number;
 }
@@ -34,6 +36,7 @@ const FRAGMENT = /* glsl */ `
 uniform sampler2D ramp;
 uniform float bands;
 uniform float stepSize;
+uniform float start;
 uniform float required;
 uniform float density;
 uniform vec3 metal;
@@ -49,7 +52,7 @@ void main() {
   float light = 0.80 + 0.20 * max(0.0, dot(n, normalize(vec3(-0.45, 0.62, 0.64))));
   vec3 colour = metal;
   if (bands > 0.5) {
-    float band = clamp(floor(vThickness / stepSize), 0.0, bands - 1.0);
+    float band = clamp(floor((vThickness - start) / stepSize), 0.0, bands - 1.0);
     colour = texture2D(ramp, vec2((band + 0.5) / bands, 0.5)).rgb;
     colour = mix(mix(vec3(dot(colour, vec3(0.33))), metal, 0.6), colour, step(0.5, vSignificant));
   }
@@ -84,6 +87,7 @@ export class PartMaterial extends ShaderMaterial {
         ramp: { value: null },
         bands: { value: 0 },
         stepSize: { value: 1 },
+        start: { value: 0 },
         required: { value: 0 },
         density: { value: 1 },
         metal: { value: new Color() },
@@ -95,9 +99,10 @@ export class PartMaterial extends ShaderMaterial {
     this.uniforms.ink!.value.setRGB(0.08, 0.11, 0.1);
   }
 
-  look({ bands, step, required }: PartLook): void {
+  look({ bands, step, start, required }: PartLook): void {
     this.uniforms.bands!.value = bands;
     this.uniforms.stepSize!.value = step;
+    this.uniforms.start!.value = start;
     this.uniforms.required!.value = required;
     if (bands === 0) return;
     this.texture?.dispose();

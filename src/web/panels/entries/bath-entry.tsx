@@ -12,7 +12,7 @@ export function BathEntry(props: EntryProps) {
   const record = textAt(document, ['bath', 'record']);
   const bath = choices.baths.find((b) => b.id === record);
   const temperature = textAt(document, ['bath', 'temperature']);
-  const usual = bath?.temperature?.printed.replace(' - ', '–').replace(/ C$/, ' °C');
+  const usual = bath?.temperature?.printed.replace(' - ', '–\u2060').replace(/ C$/, ' °C');
   const shown = temperature ?? (usual && `${usual} as usual`);
   return (
     <Entry
