@@ -2,7 +2,6 @@ import { eachWithin, type KdTree } from '../numerics/index.js';
 import { basisOf } from './basis.js';
 import type { Discretisation } from './nodes.js';
 import { ownPanel } from './own-panel.js';
-import type { Panels } from './panels.js';
 import { PlanePanel } from './plane-panel.js';
 import { Subdivision } from './subdivision.js';
 
