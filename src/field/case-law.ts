@@ -31,6 +31,10 @@ export function readNumber(
   return value;
 }
 
+/** Outside these no resistance, current density or limit of an electrode has ever been: a slip of the unit. */
+const ABSURD_LOW = 1e-30;
+const ABSURD_HIGH = 1e12;
+
 /** A law of the contract; `undefined` and problems when it cannot be read. */
 export function readLaw(value: unknown, path: string, problems: Problem[]): Law | undefined {
   if (typeof value !== 'object' || value === null) {
@@ -44,8 +48,8 @@ export function readLaw(value: unknown, path: string, problems: Problem[]): Law 
   }
   const law = value as Record<string, unknown>;
   const before = problems.length;
-  const positive = (key: string, what: string): number =>
-    readNumber(law[key], `${path}.${key}`, what, problems, { above: 0 });
+  const positive = (key: string, what: string, least = ABSURD_LOW, most = ABSURD_HIGH): number =>
+    readNumber(law[key], `${path}.${key}`, what, problems, { above: 0, least, most });
   const kind = readKind(law, path, positive, problems);
   const extra: { limitingCurrentDensity?: number; equilibriumPotential?: number } = {};
   if (law.limitingCurrentDensity !== undefined)
@@ -71,7 +75,7 @@ export function readLaw(value: unknown, path: string, problems: Problem[]): Law 
 function readKind(
   law: Record<string, unknown>,
   path: string,
-  positive: (key: string, what: string) => number,
+  positive: (key: string, what: string, least?: number, most?: number) => number,
   problems: Problem[],
 ): Law | undefined {
   const i0 = 'the exchange current density in A/m2';
@@ -87,15 +91,15 @@ function readKind(
       return {
         kind: 'tafel',
         exchangeCurrentDensity: positive('exchangeCurrentDensity', i0),
-        slope: positive('slope', 'the slope in V per decade'),
+        slope: positive('slope', 'the slope in V per decade', 1e-4, 1e3),
       };
     case 'butler-volmer':
       return {
         kind: 'butler-volmer',
         exchangeCurrentDensity: positive('exchangeCurrentDensity', i0),
-        anodicTransfer: positive('anodicTransfer', 'the anodic transfer coefficient'),
-        cathodicTransfer: positive('cathodicTransfer', 'the cathodic transfer coefficient'),
-        temperature: positive('temperature', 'the temperature in K'),
+        anodicTransfer: positive('anodicTransfer', 'the anodic transfer coefficient', 1e-3, 100),
+        cathodicTransfer: positive('cathodicTransfer', 'the cathodic transfer coefficient', 1e-3, 100),
+        temperature: positive('temperature', 'the temperature in K', 50, 5000),
       };
     case 'table':
       return readTable(law, path, problems);
@@ -103,7 +107,10 @@ function readKind(
       problems.push({
         code: 'law-unknown',
         path: `${path}.kind`,
-        message: `The law ${JSON.stringify(law.kind)} is not known.`,
+        message:
+          law.kind === undefined
+            ? 'The law has no kind.'
+            : `The law ${JSON.stringify(law.kind)} is not known.`,
         hint: 'Use one of fixed, linear, tafel, butler-volmer, table.',
       });
       return undefined;

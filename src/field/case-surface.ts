@@ -92,6 +92,15 @@ function readTriangles(surface: Json, problems: Problem[]): NamedTriangles | nul
       message: `A triangle is three vertex numbers from 0 to ${points.length - 1}; this one is ${JSON.stringify(face)?.slice(0, 60)}.`,
     };
   });
+  listFew(names, problems, (name, i) =>
+    typeof name === 'string' && name !== ''
+      ? null
+      : {
+          code: 'patch-name',
+          path: `surface.patch[${i}]`,
+          message: `A patch name is text; this one is ${JSON.stringify(name)?.slice(0, 40) ?? 'missing'}.`,
+        },
+  );
   return problems.length > before ? null : out;
 }
 

@@ -118,6 +118,8 @@ describe('what is wrong is said, with its path', () => {
       'surface.triangles[5]',
       (c) => ((c.surface as { triangles: unknown[] }).triangles[5] = [0, 1, 9999]),
     ],
+    ['patch-name', 'surface.patch[2]', (c) => ((c.surface as { patch: unknown[] }).patch[2] = {})],
+    ['role-unknown', 'patches.wall.role', (c) => ((c.patches as Json).wall = {})],
     ['patch-count', 'surface.patch', (c) => (c.surface as { patch: unknown[] }).patch.pop()],
     [
       'triangle-twice',

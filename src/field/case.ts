@@ -89,7 +89,8 @@ function readAround(
   if (!isObject(input)) return null;
   const conductivity = readNumber(input.conductivity, 'conductivity', 'the conductivity in S/m', problems, {
     above: 0,
-    most: 1e6,
+    least: 1e-9,
+    most: 1e9,
   });
   const patches = readPatches(input.patches, names, problems, warnings);
   const unbounded = input.unbounded === true;
@@ -140,7 +141,10 @@ function readPatches(
       problems.push({
         code: 'role-unknown',
         path: `${path}.role`,
-        message: `The role ${JSON.stringify(spec.role)} is not known.`,
+        message:
+          spec.role === undefined
+            ? 'The patch has no role.'
+            : `The role ${JSON.stringify(spec.role)} is not known.`,
         hint: `Use one of ${ROLES.join(', ')}.`,
       });
       return { role: 'insulator' };
@@ -192,7 +196,7 @@ function readDrive(value: unknown, patches: PatchSpec[] | null, problems: Proble
   const what = kind === 'current' ? 'the current in A' : 'the voltage in V';
   const amount = readNumber(value[kind], `drive.${kind}`, what, problems, {
     most: ABSURD,
-    ...(kind === 'current' ? { above: 0 } : { least: -ABSURD }),
+    ...(kind === 'current' ? { above: 0, least: 1 / ABSURD ** 2 } : { least: -ABSURD }),
   });
   if (kind === 'current') return { current: amount };
   if (amount === 0 && !patches?.some((p) => p.law?.equilibriumPotential))
