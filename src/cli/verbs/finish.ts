@@ -1,8 +1,9 @@
-import { findNamed } from '../../library/index.js';
 import {
   adhesionTests,
   bakePlan,
   depositSystem,
+  findDeposit,
+  findSubstrate,
   levelling,
   plateable,
   polishOrder,
@@ -66,7 +67,7 @@ function run(reader: OptionReader): VerbResult {
   const system = reader.take(
     depositSystem(library, practice, { deposit, base, service, evenness, polish, wear }),
   );
-  const coat = findNamed(practice.deposits.values(), deposit, 'deposit');
+  const coat = findDeposit(practice, deposit);
   const bake =
     strength === undefined
       ? undefined
@@ -82,7 +83,7 @@ function run(reader: OptionReader): VerbResult {
   if (!copper.ok) throw new Error('copper is not in the library');
   // Acid copper at 2 A/dm2 and full efficiency: the middle of the bench's range.
   const pits = pit === undefined ? undefined : levelling(copper.value, pit, 200, 1);
-  const part = findNamed(practice.substrates.values(), base, 'substrate');
+  const part = findSubstrate(practice, base);
   const surface = bake?.after ? 'hard-steel' : (part.ok && part.value.surface) || '';
   const adhesion = adhesionTests(practice, {
     thickness: total,

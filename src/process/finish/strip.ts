@@ -1,7 +1,8 @@
 import { growthPerCharge } from '../../electrode/index.js';
-import { findNamed, type Library, unknownName } from '../../library/index.js';
+import { type Library, unknownName } from '../../library/index.js';
 import { done, type Outcome, refused } from '../../units/index.js';
 import { readCite } from '../records/cite.js';
+import { findSubstrate } from '../records/find.js';
 import type { Practice } from '../records/practice.js';
 import type { Stripper } from '../records/shapes-finish.js';
 import { plateable } from './metals.js';
@@ -40,7 +41,7 @@ export interface StripWay {
 
 /** Every known way to take a layer off a base, allowed ones first; the charge is Faraday's law backwards. */
 export function stripWays(library: Library, practice: Practice, request: StripRequest): Outcome<StripWay[]> {
-  const base = findNamed(practice.substrates.values(), request.base, 'substrate', 'base');
+  const base = findSubstrate(practice, request.base, 'base');
   const layers = new Set([...practice.strippers.values()].map((s) => s.layer).filter((l) => l !== 'any'));
   const unknown = layers.has(request.layer) ? [] : [unknownName(request.layer, layers, 'layer', 'layer')];
   if (!base.ok || unknown.length > 0) return refused(...(base.ok ? [] : base.problems), ...unknown);

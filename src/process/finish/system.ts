@@ -1,7 +1,8 @@
 import { growthPerCharge } from '../../electrode/index.js';
-import { findNamed, type Library } from '../../library/index.js';
+import type { Library } from '../../library/index.js';
 import { done, type Outcome, type Problem, refused } from '../../units/index.js';
 import { readCite } from '../records/cite.js';
+import { findDeposit, findSubstrate } from '../records/find.js';
 import type { Practice } from '../records/practice.js';
 import type { ServiceClass } from '../records/shapes-finish.js';
 import { plateable } from './metals.js';
@@ -53,8 +54,8 @@ const GROUPS: Record<ServiceClass['base'], readonly string[]> = {
 
 /** The thinnest published layers that meet a service on a base, with what to plate so that the thinnest place has them. */
 export function depositSystem(library: Library, practice: Practice, request: SystemRequest): Outcome<System> {
-  const deposit = findNamed(practice.deposits.values(), request.deposit, 'deposit', 'deposit');
-  const base = findNamed(practice.substrates.values(), request.base, 'substrate', 'base');
+  const deposit = findDeposit(practice, request.deposit, 'deposit');
+  const base = findSubstrate(practice, request.base, 'base');
   const bounds = checkRequest(request);
   if (!deposit.ok || !base.ok || bounds.length > 0)
     return refused(...(deposit.ok ? [] : deposit.problems), ...(base.ok ? [] : base.problems), ...bounds);

@@ -1,5 +1,5 @@
-import { findNamed } from '../../library/index.js';
 import { done, type Outcome, refused } from '../../units/index.js';
+import { findDeposit, findSubstrate } from '../records/find.js';
 import type { Practice } from '../records/practice.js';
 import type { Deposit, Step, Substrate } from '../records/shapes.js';
 import { way } from './way.js';
@@ -17,8 +17,8 @@ export interface Preparation {
 
 /** Looks the two names up (unknown names get the nearest three) and composes the sequence. */
 export function prepare(practice: Practice, substrate: string, deposit: string): Outcome<Preparation> {
-  const base = findNamed(practice.substrates.values(), substrate, 'substrate', '--substrate');
-  const coat = findNamed(practice.deposits.values(), deposit, 'deposit', '--deposit');
+  const base = findSubstrate(practice, substrate, '--substrate');
+  const coat = findDeposit(practice, deposit, '--deposit');
   if (base.ok && coat.ok) return done(compose(practice, base.value, coat.value));
   return refused(...(base.ok ? [] : base.problems), ...(coat.ok ? [] : coat.problems));
 }

@@ -1,5 +1,5 @@
-import { findNamed } from '../../library/index.js';
 import { done, type Outcome, refused } from '../../units/index.js';
+import { findDeposit, findSubstrate } from '../records/find.js';
 import type { Practice } from '../records/practice.js';
 import type { Substrate } from '../records/shapes.js';
 import { checkSequence, passageOf } from './check.js';
@@ -19,10 +19,8 @@ export function prepareMixed(
   names: readonly string[],
   deposit: string,
 ): Outcome<MixedPreparation> {
-  const found = names.map((name) =>
-    findNamed(practice.substrates.values(), name, 'substrate', '--substrate'),
-  );
-  const coat = findNamed(practice.deposits.values(), deposit, 'deposit', '--deposit');
+  const found = names.map((name) => findSubstrate(practice, name, '--substrate'));
+  const coat = findDeposit(practice, deposit, '--deposit');
   const problems = [...found, coat].flatMap((f) => (f.ok ? [] : f.problems));
   if (!coat.ok || problems.length > 0) return refused(...problems);
   const exposed = found.flatMap((f) => (f.ok ? [f.value] : []));

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { testPractice } from '../../../test/practice.js';
-import { benchRows, benchText, checkSequence, compose, passageOf, withStrength } from './index.js';
+import { benchRows, benchText, checkSequence, compose, passageOf, prepare, withStrength } from './index.js';
 
 const practice = testPractice();
 const pairs = [...practice.substrates.values()].flatMap((substrate) =>
@@ -76,5 +76,19 @@ describe('steel of a known strength', () => {
     expect(code('hardened-steel', 1800)).toBe('too-strong');
     expect(code('mild-steel', 1200)).toBe('needs-bake');
     expect(code('mild-steel', 500)).toBe('');
+  });
+});
+
+describe('names', () => {
+  it.each([
+    ['pot metal', 'zinc-die-casting'],
+    ['Pot_Metal', 'zinc-die-casting'],
+    ['STAINLESS STEEL', 'stainless-steel'],
+    ['mild steel', 'mild-steel'],
+    ['nickel silver', 'nickel-silver'],
+    ['aluminum', 'aluminium'],
+  ])('%s is %s', (typed, id) => {
+    const found = prepare(practice, typed, 'Copper Nickel');
+    expect(found.ok && [found.value.substrate.id, found.value.deposit.id]).toEqual([id, 'copper-nickel']);
   });
 });

@@ -1,5 +1,6 @@
 /** Practice records: steps, surfaces, substrates, deposits, with their sources. Data: library/. Theory: docs/theory/process.md */
 export * from './cite.js';
+export * from './find.js';
 export * from './practice.js';
 export * from './shapes.js';
 export * from './shapes-finish.js';
