@@ -1,4 +1,4 @@
-import { type PanelSurface, WALL } from '../geometry/index.js';
+import type { PanelSurface } from '../geometry/index.js';
 import type { Problem } from '../units/index.js';
 import { readLaw, readNumber } from './case-law.js';
 import { flatPanels, isObject, type NamedTriangles } from './case-surface.js';
@@ -38,17 +38,18 @@ export function readFieldCase(
   };
 }
 
-/** The same over panels that were made from bodies; walls (`WALL`) need not be described. */
+/** The same over panels that were made from bodies; the patch `wall` of the vessel need not be described. */
 export function readPanelCase(
   input: unknown,
   surface: PanelSurface,
   mirrorHeight: number | undefined,
+  wall: string,
   problems: Problem[],
 ): FieldCase | null {
   const warnings: Problem[] = [];
   const described = isObject(input) && isObject(input.patches) ? input.patches : {};
   const found = readAround(
-    isObject(input) ? { ...input, patches: { [WALL]: { role: 'insulator' }, ...described } } : input,
+    isObject(input) ? { ...input, patches: { [wall]: { role: 'insulator' }, ...described } } : input,
     surface.patchNames,
     problems,
     warnings,
@@ -59,7 +60,7 @@ export function readPanelCase(
     problem: { ...rest, surface, ...(mirrorHeight === undefined ? {} : { mirrorHeight }) },
     mesh,
     patchNames: surface.patchNames,
-    warnings: warnings.filter((w) => w.path !== `patches.${WALL}`),
+    warnings: warnings.filter((w) => w.path !== `patches.${wall}`),
   };
 }
 

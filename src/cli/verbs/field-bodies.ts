@@ -20,6 +20,7 @@ import {
   type Quality,
   type TriangleMesh,
   unusableAsSolid,
+  WALL,
 } from '../../geometry/index.js';
 import { bareFiles, readBareSetUp } from '../../job/bare-set-up.js';
 import { done, type Outcome, type Problem } from '../../units/index.js';
@@ -60,7 +61,7 @@ export async function prepareBodies(
     problems.push(...domain.problems);
     return null;
   }
-  const fieldCase = readPanelCase(input, domain.value.surface, domain.value.mirrorHeight, problems);
+  const fieldCase = readPanelCase(input, domain.value.surface, domain.value.mirrorHeight, WALL, problems);
   if (!fieldCase) return null;
   fieldCase.warnings.push(...domain.warnings);
   return { fieldCase, run: () => solve(fieldCase, spec.value, domain.value, quality, engine) };
