@@ -6,8 +6,8 @@ import type { Vec3 } from '../shapes/vector.js';
 import type { TriangleMesh } from '../surface.js';
 import type { Block, Domain, Made } from './domain.js';
 import { fineEnough } from './gaps.js';
-import { heights } from './placed.js';
 import type { DomainSpec } from './spec.js';
+import { heights } from './wet.js';
 
 /** A block of one body's skin. */
 export const blockOf = (bodies: number[], owner: number, skin: Skin, made: Made): Block => ({

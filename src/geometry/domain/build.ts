@@ -6,6 +6,7 @@ import type { Quality } from '../panels/size.js';
 import { facets } from '../panels/skin.js';
 import { piecesOf } from '../shapes/compound.js';
 import { solidOf } from '../shapes/make.js';
+import { type Placed, placed } from '../shapes/placed.js';
 import { place } from '../shapes/placement.js';
 import type { Placement } from '../shapes/shape.js';
 import type { Solid } from '../shapes/solid.js';
@@ -19,9 +20,9 @@ import type { Block, Domain, Gap } from './domain.js';
 import { gapFunction } from './gaps.js';
 import { groupsOf } from './groups.js';
 import { joinBodies } from './join.js';
-import { type Placed, placed, wetPanels } from './placed.js';
 import type { BodySpec, DomainSpec } from './spec.js';
 import { cavity, fillHeight } from './vessel.js';
+import { wetPanels } from './wet.js';
 
 export interface BuildOptions {
   quality: Quality;

@@ -1,9 +1,9 @@
 import { type Problem, plain } from '../../units/index.js';
 import { checkShape } from '../shapes/check.js';
 import { CONTACT, type Grouped } from './groups.js';
-import { heights } from './placed.js';
 import { type BodySpec, conducts, type DomainSpec, leadOf, WALL } from './spec.js';
 import { checkVessel } from './vessel.js';
+import { heights } from './wet.js';
 
 const mm = (x: number): string => `${plain(x * 1e3)} mm`;
 

@@ -1,7 +1,7 @@
 import type { Panels } from '../panels/measure.js';
 import { FINENESS, type Quality } from '../panels/size.js';
+import type { Placed } from '../shapes/placed.js';
 import { distance, type Vec3 } from '../shapes/vector.js';
-import type { Placed } from './placed.js';
 import type { Cavity } from './vessel.js';
 
 /**

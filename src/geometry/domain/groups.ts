@@ -1,7 +1,8 @@
+import type { Placed } from '../shapes/placed.js';
 import type { Gap } from './domain.js';
-import { gapBetween, heights, type Placed } from './placed.js';
 import { type BodySpec, leadOf, WALL } from './spec.js';
 import type { Cavity } from './vessel.js';
+import { gapBetween, heights } from './wet.js';
 
 /** Closer than this [m] counts as touching: a micrometre, well below what anyone can place by hand. */
 export const CONTACT = 1e-6;

@@ -7,12 +7,13 @@ import { curved, mend } from '../panels/remesh/mend.js';
 import { remesh, splitOnly } from '../panels/remesh/remesh.js';
 import { FINENESS, type Quality } from '../panels/size.js';
 import { facets, type Skin } from '../panels/skin.js';
+import type { Placed } from '../shapes/placed.js';
 import type { Face } from '../shapes/solid.js';
 import type { Vec3 } from '../shapes/vector.js';
 import type { TriangleMesh } from '../surface.js';
 import type { Booleans, Union } from './booleans.js';
 import { structuredMetric } from './near-metric.js';
-import { type Placed, wetPanels } from './placed.js';
+import { wetPanels } from './wet.js';
 
 /** Panels of several bodies that touch, as one piece of metal: which body and which of its faces each panel lies on. */
 export interface Joined {
@@ -47,7 +48,7 @@ export function joinBodies(
     metric: structuredMetric(work.remade, (p, label) => junction.sizeAt(p, junction.memberOf(label))),
     project: (p, labels) => junction.project(p, labels),
     between: (a, b, t, labels) => junction.between(a, b, t, labels),
-    rounds: 5,
+    rounds: 3,
     watch,
   });
   if (status === 'cancelled')
@@ -102,8 +103,10 @@ interface Gathered {
   mesh: FlexMesh;
   /** Structured panels that were touched, as corner triples with their label. */
   remade: { corners: [Vec3, Vec3, Vec3]; label: number }[];
-  /** Known mid-side nodes by their two corner points. */
-  mids: Map<string, Vec3>;
+  /** Known mid-side nodes by side. */
+  mids: Map<number, Vec3>;
+  /** Triangles that are untouched structured panels. */
+  intact: boolean[];
 }
 
 class Junction {
@@ -186,23 +189,34 @@ class Junction {
   gather(united: Union, skins: Skin[], refined: Refined[]): Gathered {
     const { source, triangle, vertex } = united;
     const { vertices, triangles } = united.mesh;
-    const uses = new Map<string, number>();
-    for (const [t, s] of source.entries()) {
-      const name = `${s},${triangle[t]}`;
-      uses.set(name, (uses.get(name) ?? 0) + 1);
-    }
+    const firsts: number[] = [];
+    let count = 0;
+    const uses = refined.map((r) => {
+      firsts.push(count);
+      count += r.mesh.vertices.length / 3;
+      return new Int32Array(r.label.length);
+    });
+    for (const [t, s] of source.entries()) uses[s]![triangle[t]!]!++;
     const keep = shellsOfMetal(vertices, triangles);
     const labels: number[] = [];
     const corners: number[] = [];
     const intact: boolean[] = [];
-    const touched = new Map<string, { member: number; panel: number }>();
+    const touched = refined.map(() => new Set<number>());
+    const mids = new Map<number, Vec3>();
     for (let t = 0; t < source.length; t++) {
       if (!keep[t]) continue;
       const [s, from] = [source[t]!, triangle[t]!];
       const body = refined[s]!;
       const own = [0, 1, 2].map((k) => triangles[3 * t + k]!);
-      const same = body.whole[from]! && uses.get(`${s},${from}`) === 1 && own.every((v) => vertex[v]! >= 0);
-      if (!same) touched.set(`${s},${body.panel[from]}`, { member: s, panel: body.panel[from]! });
+      const same = body.whole[from]! && uses[s]![from] === 1 && own.every((v) => vertex[v]! >= 0);
+      if (same)
+        for (let k = 0; k < 3; k++) {
+          // The library may begin a triangle at another corner.
+          const start = vertex[own[k]!]! - firsts[s]!;
+          const j = [0, 1, 2].find((i) => body.mesh.triangles[3 * from + i] === start)!;
+          mids.set(sideNumber(own[k]!, own[(k + 1) % 3]!), nodeOf(skins[s]!, body.panel[from]!, 3 + j));
+        }
+      else touched[s]!.add(body.panel[from]!);
       labels.push(body.label[from]!);
       corners.push(...own);
       intact.push(same);
@@ -212,11 +226,13 @@ class Junction {
       if (same) for (let k = 0; k < 3; k++) mesh.locked[mesh.org[3 * t + k]!] = true;
     });
     this.settle(mesh);
-    const remade = [...touched.values()].map(({ member, panel }) => ({
-      corners: [0, 1, 2].map((k) => nodeOf(skins[member]!, panel, k)) as unknown as [Vec3, Vec3, Vec3],
-      label: skins[member]!.face[panel]! + this.offsets[member]!,
-    }));
-    return { mesh, remade, mids: midsOf(skins) };
+    const remade = touched.flatMap((panels, s) =>
+      [...panels].map((panel) => ({
+        corners: [0, 1, 2].map((k) => nodeOf(skins[s]!, panel, k)) as unknown as [Vec3, Vec3, Vec3],
+        label: skins[s]!.face[panel]! + this.offsets[s]!,
+      })),
+    );
+    return { mesh, remade, mids, intact };
   }
 
   /** Brings every free vertex onto the true surfaces it belongs to. */
@@ -227,21 +243,21 @@ class Junction {
   }
 
   /** Curved panels over the finished triangles: mid-sides of untouched panels as they were, others on the surface. */
-  skinOf({ mesh, mids }: Gathered): Skin {
-    const made = new Map<string, Vec3>();
+  skinOf({ mesh, mids, intact }: Gathered): Skin {
     const midOf = (h: number): Vec3 => {
       const [u, v] = [mesh.org[h]!, mesh.org[next(h)]!];
-      const name = u < v ? `${u},${v}` : `${v},${u}`;
-      let mid = made.get(name);
+      const name = sideNumber(u, v);
+      let mid = mids.get(name);
       if (mid) return mid;
-      const [a, b] = [mesh.point(u), mesh.point(v)];
       const twin = mesh.twin[h]!;
       const labels = [...new Set([mesh.label[tri(h)]!, mesh.label[tri(twin >= 0 ? twin : h)]!])];
-      mid = mids.get(sideName(a, b)) ?? this.between(a, b, 0.5, labels);
-      made.set(name, mid);
+      mid = this.between(mesh.point(u), mesh.point(v), 0.5, labels);
+      mids.set(name, mid);
       return mid;
     };
-    this.folded = mend(mesh, midOf, (a, b, t, labels) => this.between(a, b, t, labels));
+    this.folded = mend(mesh, midOf, (a, b, t, labels) => this.between(a, b, t, labels), {
+      only: mesh.living().filter((t) => !intact[t]),
+    });
     return curved(mesh, midOf);
   }
 }
@@ -251,19 +267,8 @@ const nodeOf = (skin: Skin, panel: number, k: number): Vec3 => {
   return [skin.nodes[i]!, skin.nodes[i + 1]!, skin.nodes[i + 2]!];
 };
 
-const sideName = (a: Vec3, b: Vec3): string => {
-  const [p, q] = [a.join(), b.join()];
-  return p < q ? `${p};${q}` : `${q};${p}`;
-};
-
-function midsOf(skins: Skin[]): Map<string, Vec3> {
-  const mids = new Map<string, Vec3>();
-  for (const skin of skins)
-    for (let t = 0; t < skin.face.length; t++)
-      for (let k = 0; k < 3; k++)
-        mids.set(sideName(nodeOf(skin, t, k), nodeOf(skin, t, (k + 1) % 3)), nodeOf(skin, t, k + 3));
-  return mids;
-}
+/** One number for a side, whichever way round. Vertices stay far below 2^26. */
+const sideNumber = (u: number, v: number): number => (u < v ? u * 0x4000000 + v : v * 0x4000000 + u);
 
 /** Which triangles bound metal from outside: shells of negative volume are voids sealed inside, out of the liquid's reach. */
 function shellsOfMetal(vertices: Float64Array, triangles: Uint32Array): boolean[] {

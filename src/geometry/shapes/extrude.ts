@@ -277,7 +277,7 @@ function planOf(
     const [a, b] = [corner(h), corner(next(h))];
     return known || [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
   };
-  if (spacing) mend(mesh, (h) => [...mid(h), 0], straight, true);
+  if (spacing) mend(mesh, (h) => [...mid(h), 0], straight, { keepRim: true });
   return { mesh, corner, mid };
 }
 

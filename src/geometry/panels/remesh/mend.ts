@@ -15,11 +15,16 @@ const MOST = 10;
 /**
  * Unfolds curved panels that fold over themselves, e.g. a thin triangle along a tight curve: by flipping a side where
  * that leaves two sound panels, else by a new corner off the curve, else by splitting the side that bends most, which
- * quarters its bend (never a rim that must meet a neighbour, with `keepRim`). Returns how many panels are still folded after a few sweeps.
+ * quarters its bend (never a rim that must meet a neighbour, with `keepRim`; `only` limits the check). Returns how many panels are still folded after a few sweeps.
  */
-export function mend(mesh: FlexMesh, midOf: MidOf, between: Between, keepRim = false): number {
+export function mend(
+  mesh: FlexMesh,
+  midOf: MidOf,
+  between: Between,
+  { keepRim = false, only }: { keepRim?: boolean; only?: number[] } = {},
+): number {
   let splits = 0;
-  let check = mesh.living();
+  let check = only ?? mesh.living();
   for (let sweep = 0; sweep < SWEEPS && check.length > 0; sweep++) {
     const again = new Set<number>();
     for (const t of check) {

@@ -220,8 +220,8 @@ class Remesher {
     const old = faceNormal(here, b, c);
     const now = faceNormal(p, b, c);
     const [was, is] = [fatness(here, b, c, old), fatness(p, b, c, now)];
-    // A triangle without area faces nowhere: it may become anything that faces with its neighbours and is not thinner.
-    if (was < THIN) return is >= 0.5 * was && (is < THIN || dot(this.facingAround(g), now) > 0);
+    // A triangle without area faces nowhere: it may become anything that faces with its neighbours.
+    if (was < THIN) return is < THIN || dot(this.facingAround(g), now) > 0;
     return dot(old, now) > TURN * length(old) * length(now) && is > THIN;
   }
 
