@@ -1,6 +1,7 @@
 import { anodeWear, gasAmount } from '../electrode/index.js';
-import { solidOf } from '../geometry/index.js';
+import { measure } from '../geometry/index.js';
 import { chosen, type Library } from '../library/index.js';
+import { meshOf } from './place.js';
 import type { Case, SolvedStep } from './plan.js';
 import type { AnodeForecast } from './result.js';
 
@@ -107,11 +108,10 @@ function halfThickness(form: Case['setUp']['placed']['spec']['bodies'][number]['
       return (form.outerDiameter - form.innerDiameter) / 4;
     case 'box':
       return Math.min(form.x, form.y, form.z) / 2;
-    case 'mesh':
-      return Number.NaN;
     default: {
-      const solid = solidOf(form);
-      return solid.volume / solid.area;
+      // Volume over area is half the thickness of a sheet, and less than that of anything rounder: on the safe side.
+      const { area, volume } = measure(meshOf(form));
+      return volume / area;
     }
   }
 }

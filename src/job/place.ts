@@ -3,6 +3,7 @@ import {
   type DomainSpec,
   facets,
   type Placement,
+  piecesOf,
   place,
   solidOf,
   type TriangleMesh,
@@ -26,14 +27,26 @@ type Solid = Job['part']['solid'];
 
 const FLEX = 1e-3; // flats of drawn shapes stay within this share of their size
 
-/** Triangles of a form in its own coordinates. */
+/** Triangles of a form in its own coordinates; pieces of a compound shape overlap, which does for drawing. */
 export function meshOf(form: BodySpec['form']): TriangleMesh {
   if (form.kind === 'mesh') return form.mesh;
-  const solid = solidOf(form);
-  const { min, max } = solid.bounds;
-  const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
-  return facets(solid.tessellate(FLEX * size));
+  const pieces = piecesOf({ shape: form, placement: { position: [0, 0, 0] } }).map((piece): TriangleMesh => {
+    const solid = solidOf(piece.shape);
+    const { min, max } = solid.bounds;
+    const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - min[2]);
+    const { vertices, triangles } = facets(solid.tessellate(FLEX * size));
+    const placed = new Float64Array(vertices.length);
+    for (let i = 0; i < vertices.length; i += 3)
+      placed.set(place(piece.placement, [vertices[i]!, vertices[i + 1]!, vertices[i + 2]!]), i);
+    return { vertices: placed, triangles };
+  });
+  return pieces.reduce(beside);
 }
+
+const beside = (a: TriangleMesh, b: TriangleMesh): TriangleMesh => ({
+  vertices: Float64Array.from([...a.vertices, ...b.vertices]),
+  triangles: Uint32Array.from([...a.triangles, ...b.triangles.map((v) => v + a.vertices.length / 3)]),
+});
 
 /**
  * Puts every body of the job into the vessel.
