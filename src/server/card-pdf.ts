@@ -106,7 +106,7 @@ function first(pen: Pen, card: Card): void {
     watch(pen, card);
   }
   heading(pen, 'Cautions');
-  cautions(pen, card);
+  columns(pen, card.cautions);
   const foot = pen.height(card.colophon, 'text', 7, WIDTH);
   const y = PAGE.height - PAGE.bottom - foot;
   pen.need(foot + 1.6);
@@ -182,20 +182,23 @@ function watch(pen: Pen, card: Card): void {
   pen.y += 2.4;
 }
 
-/** Two columns, each caution whole. */
-function cautions(pen: Pen, card: Card): void {
+/** Short texts in two columns, none torn apart. */
+function columns(pen: Pen, texts: Card['cautions']): void {
   const width = WIDTH / 2 - 2.5;
-  const words = card.cautions.map((c) => `${c.title}. ${c.text}`);
+  const lead = (title: string) => (title ? `${title}. ` : '');
+  const words = texts.map((c) => lead(c.title) + c.text);
   const heights = words.map((w) => pen.height(w, 'text', 7.4, width) + 1.2);
   const half = heights.reduce((a, b) => a + b, 0) / 2;
   let [x, y, tallest] = [PAGE.left, pen.y, 0];
-  card.cautions.forEach((caution, i) => {
+  pen.need(half);
+  [y, tallest] = [pen.y, pen.y];
+  texts.forEach((caution, i) => {
     if (x === PAGE.left && y - pen.y + heights[i]! / 2 > half) [x, y] = [PAGE.left + width + 5, pen.y];
     pen.pdf
       .font('strong')
       .fontSize(7.4)
       .fillColor(INK)
-      .text(`${caution.title}. `, x * MM, y * MM, { width: width * MM, lineGap: 0.74, continued: true })
+      .text(lead(caution.title), x * MM, y * MM, { width: width * MM, lineGap: 0.74, continued: true })
       .font('text')
       .text(caution.text, { width: width * MM, lineGap: 0.74 });
     y += heights[i]!;
@@ -236,8 +239,11 @@ function second(pen: Pen, card: Card): void {
     pen.say(card.marks.map((m) => `${m.label}  ${m.value}`).join('      '), 'text', 8.4, 3);
   if (card.warnings.length) {
     heading(pen, 'To know before you start');
-    for (const w of card.warnings) pen.say([w.message, w.hint].filter(Boolean).join(' '), 'text', 8, 0.8);
-    pen.y += 2;
+    columns(
+      pen,
+      card.warnings.map((w) => ({ title: '', text: [w.message, w.hint].filter(Boolean).join(' ') })),
+    );
+    pen.y += 1;
   }
   blanks(pen, card);
 }

@@ -2,6 +2,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { loadBooleans } from '../../geometry/index.js';
 import {
+  bathWords,
   buildCard,
   cardHtml,
   type Forecast,
@@ -95,16 +96,10 @@ async function writeAll(
   library: ReturnType<typeof shippedLibrary>,
 ): Promise<void> {
   await mkdir(folder, { recursive: true });
-  const bath = [...library.baths.values()].find((b) => [b.id, b.name, ...b.names].includes(job.bath.record));
-  const { temperature, agitation } = job.bath;
   const card = buildCard({
     job,
     forecast: f,
-    bath: {
-      title: bath?.name ?? job.bath.record,
-      ...(temperature !== undefined && { temperature }),
-      ...(agitation !== undefined && { agitation }),
-    },
+    bath: bathWords(job, library),
     map,
     bodies,
     units: METRIC,

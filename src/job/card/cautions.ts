@@ -12,6 +12,7 @@ const HYDROGEN_LOWER_LIMIT = 0.04;
 const KEEP_BELOW = HYDROGEN_LOWER_LIMIT / 4;
 const ROOM = 293.15;
 const PRESSURE = 101_325;
+const NICKEL = /^(ni|nickel)\b/i;
 
 /**
  * What can hurt on this job, with its own numbers. Short sentences, most urgent first. Advice is common practice of the
@@ -30,7 +31,7 @@ export function cautions({ forecast, bath, job }: CardInput): Caution[] {
     });
   }
   out.push({ title: 'Hydrogen', text: hydrogenText(forecast.hydrogen.volumePerHour) });
-  if (forecast.deposit === 'nickel' || forecast.anodes.some((a) => a.metal === 'nickel'))
+  if (NICKEL.test(forecast.deposit) || forecast.anodes.some((a) => NICKEL.test(a.metal)))
     out.push({
       title: 'Nickel',
       text:
@@ -66,6 +67,9 @@ export function cautions({ forecast, bath, job }: CardInput): Caution[] {
 /** How much hydrogen and how much air carries it off; `perHour` in [m3/h] at 20 C. */
 function hydrogenText(perHour: number): string {
   const rest = 'No lid that seals, no flame, no sparks at the clips: switch off before you unclip.';
+  // A millilitre an hour is less than a person breathes out.
+  if (perHour < 1e-6)
+    return `Next to none at this current, but an anode or part driven too hard makes it. ${rest}`;
   const amount = perHour < 1e-4 ? `${plain(perHour * 1e6, 2)} mL` : `${plain(perHour * 1e3, 2)} L`;
   const air = perHour / KEEP_BELOW;
   if (air < 0.05) return `About ${amount} an hour, which any open room carries off. ${rest}`;

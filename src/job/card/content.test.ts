@@ -41,7 +41,7 @@ describe('the job card', () => {
     ];
     const card = buildCard(given);
     expect(card.settings.map((s) => s.label)).toContain('1. strike: set current');
-    expect(card.watch.rows[0]!.expected).toBe('4 to 6 V');
+    expect(card.watch.rows[0]!.expected).toBe('4.2 to 5.6 V');
     expect(card.watch.rows[1]!.expected).toBe('2.1 to 2.8 V');
   });
 

@@ -1,11 +1,12 @@
-import type { Problem } from '../../units/index.js';
+import { type Problem, toSI } from '../../units/index.js';
 import type { DrawnBody, Forecast, PartMap } from '../result.js';
 import type { Job } from '../schema.js';
+import type { BathWords } from './bath.js';
 import { type Caution, cautions } from './cautions.js';
 import type { Drawing } from './drawing.js';
 import { legendDrawing } from './legend-drawing.js';
 import { mapDrawing } from './map-drawing.js';
-import { bands } from './scale.js';
+import { bands, type Scale } from './scale.js';
 import {
   blanks,
   type Entry,
@@ -44,7 +45,7 @@ export interface CardInput {
   job: Job;
   forecast: Forecast;
   /** The bath in words; the record itself lives in the library. */
-  bath: { title: string; temperature?: number; agitation?: string };
+  bath: BathWords;
   map?: PartMap;
   bodies?: DrawnBody[];
   units: UnitChoice;
@@ -102,10 +103,7 @@ function marks(f: Forecast, units: UnitChoice): Entry[] {
 
 function drawings({ job, forecast, map, bodies, units }: CardInput): Card['drawings'] {
   if (!map) return {};
-  const scale = bands(
-    forecast.thickness.significant.quantiles['0.99']!,
-    units.thickness === 'um' ? 1e-6 : 25.4e-6,
-  );
+  const scale = scaleOf(forecast, units);
   const required = job.aim.thickness;
   const look = (azimuth: number, title: string) =>
     mapDrawing(map, {
@@ -114,7 +112,7 @@ function drawings({ job, forecast, map, bodies, units }: CardInput): Card['drawi
       view: { azimuth, elevation: 0.42 },
       width: 60,
       limit: 4000,
-      height: 46,
+      height: 39,
       title,
       marks: [
         { letter: 'A', position: forecast.thinnest.position },
@@ -135,10 +133,16 @@ function drawings({ job, forecast, map, bodies, units }: CardInput): Card['drawi
     out.setup = setupDrawing(map, bodies, {
       view: { azimuth: -0.9, elevation: 0.32 },
       width: 56,
-      height: 48,
+      height: 45,
       title: 'Where everything hangs',
     });
   return out;
+}
+
+/** The scale a forecast is shown in, on paper and on screen. */
+export function scaleOf(forecast: Forecast, units: UnitChoice): Scale {
+  const { quantiles } = forecast.thickness.significant;
+  return bands(quantiles['0.01']!, quantiles['0.99']!, toSI(1, units.thickness, 'length')!);
 }
 
 const colophon = (f: Forecast, date?: string): string =>

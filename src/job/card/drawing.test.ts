@@ -41,10 +41,25 @@ describe('slicing a triangle by thickness', () => {
 describe('the scale', () => {
   it('has round steps that reach the top', () => {
     expect(roundStep(17, 8)).toBeCloseTo(2.5);
-    const scale = bands(17.1e-6, 1e-6);
+    const scale = bands(0, 17.1e-6, 1e-6);
     expect(scale.edges.at(-1)! >= 17.1e-6).toBe(true);
     expect(scale.colours).toHaveLength(scale.edges.length - 1);
     expect([0, 2.4e-6, 2.5e-6, 1].map((t) => bandOf(scale, t))).toEqual([0, 0, 1, scale.colours.length - 1]);
+  });
+});
+
+describe('a scale for a deposit of similar thickness all over', () => {
+  it('starts near the thin end and still has several bands', () => {
+    const scale = bands(38e-6, 46e-6, 1e-6);
+    expect(scale.edges[0]).toBeCloseTo(38e-6, 12);
+    expect(scale.edges.at(-1)).toBeCloseTo(46e-6, 12);
+    expect(scale.colours.length).toBeGreaterThanOrEqual(6);
+    expect([0, 38.5e-6, 39.5e-6, 1].map((t) => bandOf(scale, t))).toEqual([
+      0,
+      0,
+      1,
+      scale.colours.length - 1,
+    ]);
   });
 });
 
@@ -59,7 +74,7 @@ describe('drawings', () => {
   const map = fixtureMap();
   const forecast = fixtureForecast();
   const drawing = mapDrawing(map, {
-    scale: bands(2e-5, 1e-6),
+    scale: bands(0, 2e-5, 1e-6),
     required: 8e-6,
     view: THREE_QUARTER,
     width: 60,

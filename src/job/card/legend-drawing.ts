@@ -32,13 +32,14 @@ export function legendDrawing(
       kind: 'text',
       x: x(i),
       y: top + tall + 3.4,
-      text: open ? 'more' : shown(edge),
+      text: open ? 'more' : i === 0 && edge > 0 ? 'less' : shown(edge),
       size: 2.7,
       anchor: i === 0 ? 'start' : open ? 'end' : 'middle',
     });
   });
   if (required !== undefined) {
-    const at = x(Math.min(n, required / scale.edges[1]!));
+    const [start, next] = scale.edges as [number, number];
+    const at = x(Math.min(n, Math.max(0, (required - start) / (next - start))));
     items.push(
       { kind: 'line', points: [at, top - 1.6, at, top + tall], stroke: INK, width: 0.5 },
       {

@@ -15,19 +15,29 @@ export function roundStep(span: number, count: number): number {
   return step * power;
 }
 
+/** Below this share of the top, the thin end is near enough to nothing that the scale starts at zero. */
+const FROM_ZERO = 0.4;
+
 /**
- * Bands from zero that cover thickness up to `top` [m], round in a unit of `unit` metres. `top` is best the 99 %
- * quantile: the last band is open upwards, so that one sharp corner does not wash out the rest.
+ * Bands that cover thickness from `low` to `top` [m], round in a unit of `unit` metres; from zero unless all of the
+ * deposit is of similar thickness. The ends are best the 1 % and 99 % quantiles: the outer bands are open, so that one
+ * sharp corner does not wash out the rest.
  */
-export function bands(top: number, unit: number, count = 8): Scale {
-  const step = roundStep(Math.max(top, 1e-9) / unit, count);
-  const n = Math.max(2, Math.ceil(top / unit / step - 1e-9));
-  const edges = Array.from({ length: n + 1 }, (_, i) => i * step * unit);
+export function bands(low: number, top: number, unit: number, count = 8): Scale {
+  const most = Math.max(top, 1e-9) / unit;
+  const least = low / unit > FROM_ZERO * most ? low / unit : 0;
+  const step = roundStep(Math.max(most - least, 1e-3 * most), count);
+  const start = Math.floor(least / step + 1e-9);
+  const n = Math.max(2, Math.ceil(most / step - 1e-9) - start);
+  const edges = Array.from({ length: n + 1 }, (_, i) => (start + i) * step * unit);
   return { edges, colours: Array.from({ length: n }, (_, i) => hex(ramp(n === 1 ? 0.5 : i / (n - 1)))) };
 }
 
 /** Number of the band a thickness falls in; the last band is open. */
 export const bandOf = (scale: Scale, thickness: number): number => {
-  const step = scale.edges[1]!;
-  return Math.min(scale.colours.length - 1, Math.max(0, Math.floor(thickness / step + 1e-9)));
+  const [start, next] = scale.edges as [number, number];
+  return Math.min(
+    scale.colours.length - 1,
+    Math.max(0, Math.floor((thickness - start) / (next - start) + 1e-9)),
+  );
 };

@@ -69,7 +69,7 @@ function inked(
 ): { depth: number; item: Item }[] {
   const own = bounds(body);
   const thin = Math.min(own.maxX - own.minX, own.maxY - own.minY);
-  const lift = Math.max(size / 70, Math.min(size / 24, thin / 8));
+  const lift = Math.max(size / 36, Math.min(size / 24, thin / 8));
   const out: { depth: number; item: Item }[] = [];
   for (let k = 0; k < lines.length; k += 6) {
     const [x0, y0, z0, x1, y1, z1] = lines.slice(k, k + 6) as [

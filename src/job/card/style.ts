@@ -37,7 +37,7 @@ export const CARD_STYLE = `
 .card-blanks div { display: flex; gap: 2mm; align-items: end; border-bottom: 0.25mm solid var(--faint); height: 6.2mm; }
 .card-blanks b { font-weight: 400; white-space: nowrap; } .card-blanks span { margin-left: auto; color: var(--faint); }
 .card-marks { display: flex; flex-wrap: wrap; gap: 0 6mm; } .card-marks b { font-weight: 700; margin-right: 1.5mm; }
-.card-warnings { font-size: 8pt; } .card-warnings li { margin-bottom: 0.8mm; }
+.card-warnings { font-size: 7.4pt; line-height: 1.3; } .card-warnings ul { columns: 2; column-gap: 5mm; } .card-warnings li { margin-bottom: 0.8mm; break-inside: avoid; }
 .card-colophon { margin-top: auto; color: var(--faint); font-size: 7pt; border-top: 0.2mm solid var(--rule); padding-top: 1.4mm; }
 @media screen { .card-sheet + .card-sheet { border-top: 1px dashed var(--rule); } }
 @media screen and (max-width: 600px) {

@@ -67,11 +67,14 @@ export const text = (value: number, unit: string, dimension: Dimension, digits =
 export const given = (value: number, unit: string, dimension: Dimension): string =>
   `${String(Number(fromSI(value, unit, dimension).toPrecision(4))).replace('-', '−')} ${unitText(unit)}`;
 
+/** The last digit of a band's ends stands for at most about this share of its width. */
+const FINEST = 0.15;
+
 /** Low and high of a band with the digits that its width deserves, e.g. `2.7 to 3.4 V`. */
 export function range(low: number, high: number, unit: string, dimension: Dimension): string {
   const [a, b] = [fromSI(low, unit, dimension), fromSI(high, unit, dimension)];
   const width = Math.abs(b - a);
-  const places = width > 0 ? Math.min(4, Math.max(0, -Math.floor(Math.log10(width)))) : 2;
+  const places = width > 0 ? Math.min(4, Math.max(0, Math.ceil(-Math.log10(FINEST * width)))) : 2;
   return `${a.toFixed(places)} to ${b.toFixed(places)} ${unitText(unit)}`.replaceAll('-', '−');
 }
 

@@ -1,9 +1,9 @@
 import type { Crew } from '../../field/index.js';
 import { type Booleans, loadBooleans, type TriangleMesh } from '../../geometry/index.js';
-import { type Job, runForecast } from '../../job/index.js';
+import { bathWords, type Job, runForecast } from '../../job/index.js';
 import type { Library } from '../../library/index.js';
 import type { Watch } from '../../numerics/index.js';
-import type { Outcome } from '../../units/index.js';
+import { done, type Outcome } from '../../units/index.js';
 import { startCrew } from '../crew.js';
 import type { ForecastAnswer } from './messages.js';
 
@@ -24,5 +24,6 @@ export async function forecastOf(
   watch: Watch,
 ): Promise<Outcome<ForecastAnswer>> {
   warmUp();
-  return runForecast(job, { library, meshes, booleans: await booleans!, crew: crew! }, watch);
+  const made = await runForecast(job, { library, meshes, booleans: await booleans!, crew: crew! }, watch);
+  return made.ok ? done({ ...made.value, bath: bathWords(job, library) }, made.warnings) : made;
 }

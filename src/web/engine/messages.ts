@@ -1,4 +1,4 @@
-import type { DrawnBody, Forecast, JobDocument, PartMap } from '../../job/index.js';
+import type { BathWords, DrawnBody, Forecast, JobDocument, PartMap } from '../../job/index.js';
 import type { LibraryFile } from '../../library/index.js';
 import type { Problem } from '../../units/index.js';
 import type { SceneContent } from '../scene/index.js';
@@ -32,6 +32,8 @@ export interface ForecastAnswer {
   forecast: Forecast;
   map: PartMap;
   bodies: DrawnBody[];
+  /** The bath in words, for the card. */
+  bath: BathWords;
 }
 
 export type Request =

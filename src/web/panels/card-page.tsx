@@ -1,19 +1,17 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { Button, Link } from 'react-aria-components';
 import { buildCard, CARD_STYLE, cardMarkup, readJob } from '../../job/index.js';
-import { parseQuantity } from '../../units/index.js';
 import { book } from '../app/book.js';
 import { useSession } from '../app/session.js';
 import { useForecast } from '../app/use-forecast.js';
 import { useJob } from '../app/use-job.js';
-import { at } from '../model/paths.js';
 import { Notes } from './notes.js';
 
 const today = () => new Intl.DateTimeFormat('en-GB', { dateStyle: 'long' }).format(new Date());
 
 /** The job card as it prints, with the buttons that print it or save it as PDF. */
 export function CardPage({ id }: { id: string }) {
-  const { choices, units } = useSession();
+  const { units } = useSession();
   const state = useJob(id);
   const { answer, fresh, running, problems } = useForecast(state.job, state.document);
   const [trouble, setTrouble] = useState('');
@@ -21,10 +19,6 @@ export function CardPage({ id }: { id: string }) {
     if (!answer || !fresh) return undefined;
     const job = readJob(answer.document);
     if (!job.ok) return undefined;
-    const record = choices.baths.find((b) => b.id === job.value.bath.record);
-    const said = parseQuantity(at(answer.document, ['bath', 'temperature']), 'temperature');
-    const temperature = said.ok ? said.value : record?.temperature?.typical;
-    const agitation = job.value.bath.agitation ?? record?.agitation;
     return buildCard({
       job: job.value,
       forecast: answer.forecast,
@@ -32,13 +26,9 @@ export function CardPage({ id }: { id: string }) {
       bodies: answer.bodies,
       units,
       date: today(),
-      bath: {
-        title: record?.name ?? job.value.bath.record,
-        ...(temperature === undefined ? {} : { temperature }),
-        ...(agitation === undefined ? {} : { agitation }),
-      },
+      bath: answer.bath,
     });
-  }, [answer, fresh, choices, units]);
+  }, [answer, fresh, units]);
 
   const save = async () => {
     try {
