@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { overPanel } from '../panels/measure.js';
+import { overPanel, volumeBelow } from '../panels/measure.js';
 import { openSides } from '../panels/testing/watertight.js';
 import { turnAbout, type Vec3 } from '../shapes/index.js';
 import { buildDomain } from './build.js';
+import { closedSurface } from './closed.js';
 import type { Domain } from './domain.js';
 import type { BodySpec, DomainSpec } from './spec.js';
 import { fillHeight, vesselOfVolume, volumeTo } from './vessel.js';
@@ -51,6 +52,18 @@ describe('the electrolyte domain', () => {
     expect(openSides(domain.surface, 0.08)).toBe(0);
     expect(solidAngle(domain, [-0.02, 0.01, 0.03]) / (4 * Math.PI)).toBeCloseTo(1, 3);
     expect(solidAngle(domain, [0.0, 0.02, 0.06]) / (4 * Math.PI)).toBeCloseTo(1, 3);
+  });
+
+  it('closes with panels in the liquid surface as well', async () => {
+    const tilted = {
+      ...ring,
+      placement: { position: [0, 0, 0.078] as const, turn: turnAbout([1, 0.3, 0], 1) },
+    };
+    const domain = await built({ ...beaker, bodies: [tilted, rod(0.025)] });
+    const closed = closedSurface(domain);
+    expect(openSides(closed)).toBe(0);
+    // All normals point out of the liquid: the enclosed volume is the liquid.
+    expect(volumeBelow(closed, 0) / domain.liquidVolume).toBeCloseTo(1, 9);
   });
 
   it('holds the liquid of the closed form', async () => {

@@ -2,6 +2,7 @@
 export * from './booleans.js';
 export * from './build.js';
 export * from './check.js';
+export * from './closed.js';
 export * from './display.js';
 export * from './domain.js';
 export * from './spec.js';

@@ -1,8 +1,5 @@
-import earcut from 'earcut';
-import { FlexMesh, next } from '../panels/remesh/flex.js';
-import { mend } from '../panels/remesh/mend.js';
-import { stretched } from '../panels/remesh/metric.js';
-import { remesh } from '../panels/remesh/remesh.js';
+import { fillFlat } from '../panels/fill.js';
+import { type Metric, stretched } from '../panels/remesh/metric.js';
 import {
   divide,
   FINENESS,
@@ -23,6 +20,8 @@ import type { Vec2, Vec3 } from './vector.js';
 
 /** Caps may have panels this much longer along their rim than across. */
 const STRETCH = 6;
+
+type Six = [Vec3, Vec3, Vec3, Vec3, Vec3, Vec3];
 
 /** Straight prism over an outline with holes, from z = low to high: outline counter-clockwise, holes clockwise. */
 export function extrude(outline: Profile, holes: Profile[], low: number, high: number): Solid {
@@ -210,108 +209,26 @@ function assemble(
     });
     face += loop.segments.length;
   });
-  const plan = planOf(loops, cuts, region, spacing);
-  const raise = (q: Vec2, z: number): Vec3 => [q[0], q[1], z];
-  for (const t of plan.mesh.living()) {
-    const hs = [3 * t, 3 * t + 1, 3 * t + 2];
-    const [a, b, c] = hs.map((h) => plan.corner(h)) as [Vec2, Vec2, Vec2];
-    const [ab, bc, ca] = hs.map((h) => plan.mid(h)) as [Vec2, Vec2, Vec2];
-    const [low, high] = [heights[0]!, heights.at(-1)!];
-    const up = (q: Vec2): Vec3 => raise(q, high);
-    const down = (q: Vec2): Vec3 => raise(q, low);
-    maker.panel(face + 1, up(a), up(b), up(c), up(ab), up(bc), up(ca));
-    maker.panel(face, down(a), down(c), down(b), down(ca), down(bc), down(ab));
+  const rims = loops.map((loop, i) => {
+    const vs = cuts[i]!;
+    return {
+      corners: vs.slice(0, -1).map((v) => at(loop, v)),
+      mids: vs.slice(0, -1).map((v, k) => at(loop, (v + vs[k + 1]!) / 2)),
+    };
+  });
+  const metric = (q: Vec2): Metric => {
+    const { point, distance } = region.rim(q);
+    const { across, along } = spacing!(q, distance);
+    const way: Vec3 =
+      distance > 0 ? [(q[0] - point[0]) / distance, (q[1] - point[1]) / distance, 0] : [0, 0, 1];
+    return stretched(way, across, along);
+  };
+  const [low, high] = [heights[0]!, heights.at(-1)!];
+  for (const panel of fillFlat(rims, spacing && metric)) {
+    const [a, b, c, ab, bc, ca] = panel.map(([x, y]) => [x, y, high] as const) as Six;
+    maker.panel(face + 1, a, b, c, ab, bc, ca);
+    const [d, e, f, de, ef, fd] = panel.map(([x, y]) => [x, y, low] as const) as Six;
+    maker.panel(face, d, f, e, fd, ef, de);
   }
   return maker.finish(tolerance);
-}
-
-/** Triangles of the flat region with the given rim points, graded inward where sizes are given. */
-function planOf(
-  loops: Profile[],
-  cuts: number[][],
-  region: Region,
-  spacing?: (q: Vec2, depth: number) => { across: number; along: number },
-): { mesh: FlexMesh; corner(h: number): Vec2; mid(h: number): Vec2 } {
-  const points: number[] = [];
-  const starts: number[] = [];
-  const rim = new Map<string, Vec2>();
-  const after: number[] = [];
-  loops.forEach((loop, i) => {
-    const first = points.length / 2;
-    if (i > 0) starts.push(first);
-    const ring = cuts[i]!.slice(0, -1).map((v) => at(loop, v));
-    ring.forEach((q, k) => {
-      const to = (k + 1) % ring.length;
-      rim.set(sideName(q, ring[to]!), at(loop, (cuts[i]![k]! + cuts[i]![k + 1]!) / 2));
-      after.push(first + to);
-      points.push(...q);
-    });
-  });
-  const triangles = earcut(points, starts, 2);
-  const vertices = after.flatMap((_, v) => [points[2 * v]!, points[2 * v + 1]!, 0]);
-  const mesh = new FlexMesh(vertices, upward(points, triangles), new Int32Array(triangles.length / 3));
-  mesh.locked.fill(true);
-  threadRim(mesh, after);
-  if (spacing)
-    remesh(mesh, {
-      metric: (p) => {
-        const q: Vec2 = [p[0], p[1]];
-        const near = region.rim(q);
-        const { across, along } = spacing(q, near.distance);
-        const way: Vec3 =
-          near.distance > 0
-            ? [(p[0] - near.point[0]) / near.distance, (p[1] - near.point[1]) / near.distance, 0]
-            : [0, 0, 1];
-        return stretched(way, across, along);
-      },
-      project: (p) => p,
-      between: straight,
-      rounds: 6,
-    });
-  const corner = (h: number): Vec2 => {
-    const p = mesh.point(mesh.org[h]!);
-    return [p[0], p[1]];
-  };
-  const mid = (h: number): Vec2 => {
-    const known = mesh.twin[h]! < 0 && rim.get(sideName(corner(h), corner(next(h))));
-    const [a, b] = [corner(h), corner(next(h))];
-    return known || [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-  };
-  if (spacing) mend(mesh, (h) => [...mid(h), 0], straight, { keepRim: true });
-  return { mesh, corner, mid };
-}
-
-const straight = (a: Vec3, b: Vec3, t: number): Vec3 => [
-  a[0] + t * (b[0] - a[0]),
-  a[1] + t * (b[1] - a[1]),
-  0,
-];
-
-const sideName = (a: Vec2, b: Vec2): string => `${a.join()};${b.join()}`;
-
-/** Puts back the rim points on straight stretches that the triangulation skipped; `after` names each one's successor. */
-function threadRim(mesh: FlexMesh, after: number[]): void {
-  for (let h = 0; h < mesh.org.length; h++) {
-    if (mesh.twin[h]! >= 0) continue;
-    const end = mesh.org[next(h)]!;
-    let side = h;
-    for (let v = after[mesh.org[h]!]!; v !== undefined && v !== end; v = after[v]!) {
-      const m = mesh.split(side, [mesh.at[3 * v]!, mesh.at[3 * v + 1]!, 0]);
-      mesh.locked[m] = true;
-      side = mesh.out[m]!;
-    }
-  }
-}
-
-/** Triangles wound counter-clockwise. */
-function upward(points: number[], triangles: number[]): number[] {
-  const out = [...triangles];
-  for (let t = 0; t < out.length; t += 3) {
-    const [a, b, c] = [2 * out[t]!, 2 * out[t + 1]!, 2 * out[t + 2]!];
-    const twice =
-      (points[b]! - points[a]!) * (points[c + 1]! - points[a + 1]!) -
-      (points[b + 1]! - points[a + 1]!) * (points[c]! - points[a]!);
-    if (twice < 0) [out[t + 1], out[t + 2]] = [out[t + 2]!, out[t + 1]!];
-  }
-  return out;
 }
