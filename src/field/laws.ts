@@ -13,6 +13,8 @@ export interface SolverLaw {
   curve: LawCurve | null;
   /** Equilibrium potential [V]. */
   equilibrium: number;
+  /** Largest |i| in the direction the role runs [A/m2]; infinite without a limiting current. */
+  ceiling: number;
 }
 
 /** Beyond this exponent an exponential goes on as a straight line, so that a wild step never overflows. */
@@ -33,7 +35,16 @@ export function solverLaw(spec: PatchSpec): SolverLaw {
   const equilibrium = law.equilibriumPotential ?? 0;
   const curve = kinetics(law, spec.role);
   const limit = law.limitingCurrentDensity;
-  return { curve: curve && limit !== undefined ? limited(curve, limit, spec.role) : curve, equilibrium };
+  if (!curve) return { curve, equilibrium, ceiling: Number.POSITIVE_INFINITY };
+  if (limit === undefined) return { curve, equilibrium, ceiling: levelOf(curve, spec.role) };
+  return { curve: limited(curve, limit, spec.role), equilibrium, ceiling: limit };
+}
+
+/** Where a curve given from outside levels off, if it no longer rises at overpotentials no cell ever sees. */
+function levelOf(curve: LawCurve, role: Role): number {
+  const sense = role === 'anode' ? 1 : -1;
+  const far = sense * curve.at(1e4 * sense)[0];
+  return far < 1.001 * sense * curve.at(1e3 * sense)[0] ? far : Number.POSITIVE_INFINITY;
 }
 
 function kinetics(law: Law, role: Role): LawCurve | null {

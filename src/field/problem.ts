@@ -93,7 +93,7 @@ export interface FieldResult {
   cellVoltage: number;
   patches: PatchResult[];
   nodes: NodeValues;
-  /** |sum of all currents| / cell current. */
+  /** |sum of all currents| over what passes: the cell current, or half of all |currents| where that is more. */
   imbalance: number;
   /**
    * The constant [V] that made the currents sum to nothing. In a vessel it would be zero on an exact surface, so it shows

@@ -65,13 +65,18 @@ export class FieldSolver {
     const system = new System(this.layers, kinetics);
     this.clusters ??= buildClusters(this.layers, clusterSize(this.layers.d.nodes.count));
     const borderColumns = system.free.map((k) => this.conductorColumn(system, k));
-    const start = this.startState(system, options.warm !== false);
     const beyond = system.beyondLimits();
-    const outcome = solveNewton(system, this.clusters, borderColumns, start, {
-      tolerance: options.tolerance ?? 1e-6,
-      maxSteps: beyond ? 0 : (options.maxSteps ?? 60),
-      watch: options.watch ?? UNWATCHED,
-    });
+    const run = (start: State) =>
+      solveNewton(system, this.clusters!, borderColumns, start, {
+        tolerance: options.tolerance ?? 1e-6,
+        maxSteps: beyond ? 0 : (options.maxSteps ?? 60),
+        watch: options.watch ?? UNWATCHED,
+      });
+    const guess = firstGuess(system);
+    const start = options.warm === false ? guess : this.closerStart(system, guess);
+    let outcome = run(start);
+    // A start that led nowhere may have been the wrong one: an earlier result under very different laws.
+    if (outcome.status === 'stalled' && start !== guess) outcome = run(guess);
     if (beyond) {
       outcome.status = 'out-of-range';
       outcome.remark = `The limiting current of the ${beyond.kind} surfaces is ${beyond.most.toPrecision(3)} A in all; more cannot pass.`;
@@ -114,15 +119,9 @@ export class FieldSolver {
   }
 
   /** The first guess, or the last state seen through the new laws if that leaves the smaller residual. */
-  private startState(system: System, warm: boolean): State {
-    const guess = firstGuess(system);
+  private closerStart(system: System, guess: State): State {
     const { last } = this;
-    if (
-      !warm ||
-      !last ||
-      last.phi.length !== system.nodeCount ||
-      last.potentials.length !== guess.potentials.length
-    )
+    if (!last || last.phi.length !== system.nodeCount || last.potentials.length !== guess.potentials.length)
       return guess;
     const known = reused(system, last, guess);
     const f = new Float64Array(system.size);
@@ -209,6 +208,7 @@ function describe(
   };
   const both = patches.some((p) => p.role === 'anode') && patches.some((p) => p.role === 'cathode');
   const current = both ? 0.5 * (into + out) : into + out;
+  const passing = 0.5 * nodes.weight.reduce((sum, w, i) => sum + w * Math.abs(state.i[i]), 0);
   const total = list.reduce((sum, p) => sum + p.current, 0);
   return {
     current,
@@ -216,7 +216,7 @@ function describe(
     patches: list,
     nodes: values,
     constant: state.constant,
-    imbalance: system.hasConstant ? Math.abs(total) / Math.max(Math.abs(current), 1e-300) : 0,
+    imbalance: system.hasConstant ? Math.abs(total) / Math.max(Math.abs(current), passing, 1e-300) : 0,
   };
 }
 

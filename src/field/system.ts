@@ -203,16 +203,13 @@ export class System {
     const { nodes, panels } = this.layers.d;
     const area = new Float64Array(this.laws.length);
     for (let i = 0; i < nodes.count; i++) area[panels.patch[nodes.panel[i]]] += nodes.weight[i];
-    for (const [kind, sense] of [
-      ['cathode', -1],
-      ['anode', 1],
-    ] as const) {
+    for (const kind of ['cathode', 'anode'] as const) {
       let most = 0;
       let present = false;
       this.kinetics.patches.forEach(({ role }, patch) => {
         if (role !== kind || area[patch] === 0) return;
         present = true;
-        most += area[patch] * ceiling(this.laws[patch]!, sense);
+        most += area[patch] * this.laws[patch]!.ceiling;
       });
       if (present && most <= Math.abs(drive.current)) return { kind, most };
     }
@@ -270,13 +267,6 @@ export class System {
     this.refreshPhi(next);
     return next;
   }
-}
-
-/** Largest |i| of a law in one direction [A/m2]: infinite where it still rises at overpotentials no cell ever sees. */
-function ceiling({ curve }: SolverLaw, sense: number): number {
-  if (!curve) return Number.POSITIVE_INFINITY;
-  const far = sense * curve.at(1e4 * sense)[0];
-  return far < 1.001 * sense * curve.at(1e3 * sense)[0] ? far : Number.POSITIVE_INFINITY;
 }
 
 /** Overpotential after a change of current density; a change the law cannot make is cut down until it can. */
