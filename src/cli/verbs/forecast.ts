@@ -11,6 +11,7 @@ import {
   METRIC,
   mapGlb,
   mapVtu,
+  pictureSvg,
   runForecast,
   type Story,
 } from '../../job/index.js';
@@ -30,7 +31,7 @@ export const forecast: Verb = {
   options: [
     {
       flags: '--out <folder>',
-      description: 'write the job card (HTML, PDF), the map (GLB, VTU) and the JSON there',
+      description: 'write the job card (HTML, PDF), a picture (SVG), the map (GLB, VTU) and the JSON there',
     },
     {
       flags: '--quality <quality>',
@@ -105,7 +106,9 @@ async function writeAll(
     units: METRIC,
     date: new Date().toISOString().slice(0, 10),
   });
+  const picture = pictureSvg(card);
   await Promise.all([
+    ...(picture === undefined ? [] : [writeFile(join(folder, 'picture.svg'), picture)]),
     writeFile(join(folder, 'job-card.html'), cardHtml(card)),
     writeFile(join(folder, 'job-card.pdf'), await cardPdf(card)),
     writeFile(join(folder, 'map.glb'), await mapGlb(map, bodies)),

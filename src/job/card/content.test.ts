@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fixtureBodies, fixtureForecast, fixtureMap } from '../../../test/fixtures/forecast.js';
 import { fixtureJob } from '../../../test/fixtures/job.js';
-import { buildCard, type CardInput, cardHtml, INCH, METRIC } from './index.js';
+import { buildCard, type CardInput, cardHtml, INCH, METRIC, pictureSvg } from './index.js';
 
 const input = (): CardInput => ({
   job: fixtureJob(),
@@ -81,6 +81,8 @@ describe('the job card', () => {
     expect(card.subtitle).toContain('0.315 mil');
     expect(card.setup.find((e) => e.label === 'Bath')!.value).toContain('122 °F');
     expect(Object.keys(card.drawings).sort()).toEqual(['back', 'front', 'legend', 'setup']);
+    expect(pictureSvg(card)).toMatch(/^<svg .*<svg x="0" .*picture-map/);
     expect(Object.keys(buildCard(input()).drawings)).toEqual([]);
+    expect(pictureSvg(buildCard(input()))).toBeUndefined();
   });
 });

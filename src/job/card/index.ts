@@ -6,6 +6,7 @@ export type { Drawing, Item } from './drawing.js';
 export { cardHtml, cardMarkup } from './html.js';
 export { legendDrawing } from './legend-drawing.js';
 export { mapDrawing } from './map-drawing.js';
+export { pictureSvg } from './picture.js';
 export { THREE_QUARTER, type View } from './project.js';
 export { bandOf, bands, roundStep, type Scale } from './scale.js';
 export type { Entry, Setting } from './sections.js';
