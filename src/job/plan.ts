@@ -7,7 +7,7 @@ import {
   pulseLimit,
   type Segment,
 } from '../electrode/index.js';
-import type { Drive, FieldResult } from '../field/index.js';
+import type { Drive, FieldResult, SolveOptions } from '../field/index.js';
 import type { Values } from './band.js';
 import { type Chemistry, type Laws, OWN } from './chemistry.js';
 import { integral, type Local, localValues, quantileOf, type Spread, spreadOf } from './local.js';
@@ -50,6 +50,8 @@ export interface Case {
   chemistry: Chemistry;
   setUp: SetUp;
   values: Values;
+  /** How exactly the field is solved; what-ifs take less. */
+  solve?: SolveOptions;
 }
 
 /** The current the supply truly gives, and the density it makes on the true area, in terms of the model's area. */
@@ -75,7 +77,7 @@ export function solveStep(c: Case, plan: PlannedStep): SolvedStep {
   const laws = plan.pulse ? pulsedLaws(c, plan.pulse) : c.chemistry.laws(c.values, c.setUp.height);
   const levels = drivesOf(plan).map(({ drive, share }): SolvedLevel => {
     const asked = 'current' in drive ? { current: ofModel(c.values, drive.current) } : drive;
-    const result = solveSetUp(c.setUp, laws, asked);
+    const result = solveSetUp(c.setUp, laws, asked, c.solve);
     return { share, result, laws, local: localValues(c.setUp, laws, c.chemistry, result) };
   });
   const growth = new Float64Array(levels[0]!.local.growth.length);
