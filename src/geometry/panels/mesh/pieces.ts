@@ -1,4 +1,4 @@
-import type { Vec3 } from '../../shapes/vector.js';
+import { cross, dot, subtract, unit, type Vec3 } from '../../shapes/vector.js';
 import { ontoAll } from '../project.js';
 import type { SmoothMesh } from './smooth.js';
 import { type Hit, TriangleTree } from './tree.js';
@@ -92,16 +92,30 @@ class Curve {
   }
 }
 
-/** Point of the curved patch over a flat triangle. */
+/**
+ * Point of the curved patch over a flat triangle: the foot, lifted along the triangle's normal only. The lift has a part
+ * in the plane too where a rim is curved; with it a point brought here twice would wander.
+ */
 export function onPatch(mesh: SmoothMesh, { triangle: t, u, v }: Hit): Vec3 {
+  const { vertices, triangles, mid } = mesh;
   const l = 1 - u - v;
-  const weights = [l * (2 * l - 1), u * (2 * u - 1), v * (2 * v - 1), 4 * l * u, 4 * u * v, 4 * v * l];
-  const out: [number, number, number] = [0, 0, 0];
-  for (let k = 0; k < 3; k++) {
-    const i = 3 * mesh.triangles[3 * t + k]!;
-    const mid = mesh.mid[3 * t + k]!;
-    for (const d of [0, 1, 2] as const)
-      out[d] += weights[k]! * mesh.vertices[i + d]! + weights[k + 3]! * mid[d];
-  }
-  return out;
+  const weights = [
+    l * (2 * l - 1) - l,
+    u * (2 * u - 1) - u,
+    v * (2 * v - 1) - v,
+    4 * l * u,
+    4 * u * v,
+    4 * v * l,
+  ];
+  const corners = [0, 1, 2].map((k) => {
+    const i = 3 * triangles[3 * t + k]!;
+    return [vertices[i]!, vertices[i + 1]!, vertices[i + 2]!] as const;
+  }) as unknown as [Vec3, Vec3, Vec3];
+  const [a, b, c] = corners;
+  const n = unit(cross(subtract(b, a), subtract(c, a)));
+  let lift = 0;
+  for (let k = 0; k < 3; k++)
+    lift += weights[k]! * dot(n, corners[k]!) + weights[k + 3]! * dot(n, mid[3 * t + k]!);
+  const at = (d: 0 | 1 | 2): number => l * a[d] + u * b[d] + v * c[d] + lift * n[d];
+  return [at(0), at(1), at(2)];
 }

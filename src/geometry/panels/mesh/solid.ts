@@ -154,9 +154,17 @@ function meshPanels(
   const metric = (p: Vec3, labels: number[]): Metric => {
     const hits = labels.map((l) => pieces.hit(p, l));
     const { across, along, direction } = field.at(p, facing(smooth, hits[0]!.triangle));
+    const curves = hits.map((hit) => curving(hit.triangle, field.factor));
     const most = Math.max(f.gap * gapAt(request, p), 2e-4 * size);
-    const wanted = stretched(direction, Math.min(across, most), Math.min(along, most));
-    return hits.reduce((m, hit) => plus(m, curving(hit.triangle, field.factor)), wanted);
+    // The bow of a curved sharp edge must stay well inside the first row of panels beside it.
+    const sharpest = labels.length > 1 ? Math.max(...curves.map((c) => c.most)) : 0;
+    const bow = Math.sqrt(across / (0.6 * sharpest));
+    const wanted = stretched(
+      direction,
+      Math.min(across, most),
+      Math.max(Math.min(along, most, bow), 0.5 * across),
+    );
+    return curves.reduce((m, curve) => plus(m, curve.metric), wanted);
   };
   const asked = {
     metric,
@@ -171,7 +179,8 @@ function meshPanels(
   };
   // A mesh of endless detail gets fewer rounds: time is bounded.
   const rounds = smooth.triangles.length > 90000 || smooth.labels > 200 ? 4 : 6;
-  remesh(mesh, { ...asked, rounds, ...(request.watch && { watch: request.watch }) });
+  const most = smooth.triangles.length / 3 + 6 * BUDGET[request.quality];
+  remesh(mesh, { ...asked, rounds, most, ...(request.watch && { watch: request.watch }) });
   const mids = new Map<string, Vec3>();
   const midOf = (h: number): Vec3 => {
     const [a, b] = [mesh.org[h]!, mesh.org[next(h)]!];
@@ -212,20 +221,24 @@ function fidelity(worn: number, folded: number): Problem[] {
 }
 
 /** What the curvature of each original triangle asks for along its two main directions, as a metric to add. */
-function curvatureLimits(mesh: SmoothMesh, f: Fineness, size: number): (t: number, factor: number) => Metric {
-  const known = new Map<number, Metric>();
+function curvatureLimits(
+  mesh: SmoothMesh,
+  f: Fineness,
+  size: number,
+): (t: number, factor: number) => { metric: Metric; most: number } {
+  const known = new Map<number, { metric: Metric; most: number }>();
   return (t, factor) => {
-    let metric = known.get(t);
-    if (!metric) {
+    let limit = known.get(t);
+    if (!limit) {
       const p = [0, 1, 2].map((k) => vertexOf(mesh, 3 * t + k)) as [Vec3, Vec3, Vec3];
       const n = [0, 1, 2].map((k) => mesh.normal[3 * t + k]!) as [Vec3, Vec3, Vec3];
       const { most, least, direction } = curvature(p, n);
       const other = cross(facing(mesh, t), direction);
       const side = (k: number): number => 0.7 * (k / (bendOf(k, f, size) * factor)) ** 2;
-      metric = plus(outer(direction, side(most)), outer(other, side(least)));
-      known.set(t, metric);
+      limit = { metric: plus(outer(direction, side(most)), outer(other, side(least))), most };
+      known.set(t, limit);
     }
-    return metric;
+    return limit;
   };
 }
 

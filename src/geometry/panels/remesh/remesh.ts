@@ -13,6 +13,8 @@ export interface RemeshRequest {
   /** Vertices that keep their place although they are not locked, e.g. tips of a curve. */
   fixed?: (v: number) => boolean;
   rounds?: number;
+  /** No more splits once the mesh has this many triangles, dead ones counted. */
+  most?: number;
   watch?: Watch;
 }
 
@@ -55,13 +57,16 @@ const CURVE = 1;
 const STUCK = 2;
 
 class Remesher {
+  private readonly most: number;
   /** Metric at each vertex, found when first needed: most of a locked mesh is never asked. */
   private readonly metrics: (Metric | undefined)[] = [];
 
   constructor(
     private readonly mesh: FlexMesh,
     private readonly request: RemeshRequest,
-  ) {}
+  ) {
+    this.most = request.most ?? Number.POSITIVE_INFINITY;
+  }
 
   /** Asks now and then; long sweeps must hear a cancel. */
   private stopped(i: number): boolean {
@@ -102,6 +107,7 @@ class Remesher {
       const again: number[] = [];
       for (const h of open) {
         if (!mesh.alive(h)) continue;
+        if (mesh.label.length > this.most) return;
         const [a, b] = [mesh.org[h]!, mesh.org[next(h)]!];
         if (mesh.locked[a] && mesh.locked[b]) continue;
         const l = this.size(a, b);
@@ -136,7 +142,10 @@ class Remesher {
     const [p, q] = [mesh.point(a), mesh.point(b)];
     const t = mesh.twin[h]!;
     const labels = [...new Set([mesh.label[tri(h)]!, mesh.label[tri(t >= 0 ? t : h)]!])];
-    const mid = request.between(p, q, 0.5, labels);
+    const chord: Vec3 = [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2, (p[2] + q[2]) / 2];
+    const on = request.between(p, q, 0.5, labels);
+    // On a surface full of folds the nearest point may be far off; then the middle of the chord is the better one.
+    const mid = length(subtract(on, chord)) < 0.4 * length(subtract(p, q)) ? on : chord;
     const m = mesh.split(h, mid);
     this.metrics[m] = request.metric(mid, labels);
   }
