@@ -13,45 +13,82 @@ import {
   MeshLambertMaterial,
   type Object3D,
 } from 'three';
-import { toCreasedNormals } from 'three/examples/jsm/utils/BufferGeometryUtils.js';
 import type { SceneBody, SceneMesh, ScenePart, SceneVessel } from './content.js';
+import { creasedNormals } from './normals.js';
 
 /** Edges blunter than this are shaded round. */
 const CREASE = (35 * Math.PI) / 180;
 
-const geometryOf = ({ positions, triangles }: SceneMesh): BufferGeometry => {
-  const geometry = new BufferGeometry();
-  geometry.setAttribute('position', new BufferAttribute(positions, 3));
-  geometry.setIndex(new BufferAttribute(triangles, 1));
-  return geometry;
-};
-
-/** The part, one corner per vertex, with the fields its material reads. */
-export function partGeometry(part: ScenePart): BufferGeometry {
-  const indexed = geometryOf(part);
-  const geometry = toCreasedNormals(indexed, CREASE);
-  indexed.dispose();
-  const corners = part.triangles.length;
-  const perCorner = (value: (vertex: number, corner: number) => number) => {
-    const out = new Float32Array(corners);
-    for (let c = 0; c < corners; c++) out[c] = value(part.triangles[c]!, c);
-    return new BufferAttribute(out, 1);
+/**
+ * Vertices split where the surface is sharp, or where `group` (a number a triangle) changes, and shared everywhere else:
+ * a smooth part keeps about half a vertex a triangle, which is what software rendering pays for.
+ */
+function geometryOf({ positions, triangles }: SceneMesh, group?: ArrayLike<number>) {
+  const normals = creasedNormals(positions, triangles, CREASE);
+  const first = new Int32Array(positions.length / 3).fill(-1);
+  const next: number[] = [];
+  const corner: number[] = [];
+  const index = new Uint32Array(triangles.length);
+  const same = (c: number, d: number) =>
+    normals[3 * c] === normals[3 * d] &&
+    normals[3 * c + 1] === normals[3 * d + 1] &&
+    normals[3 * c + 2] === normals[3 * d + 2] &&
+    group?.[Math.floor(c / 3)] === group?.[Math.floor(d / 3)];
+  for (let c = 0; c < triangles.length; c++) {
+    const v = triangles[c]!;
+    let found = first[v]!;
+    while (found >= 0 && !same(corner[found]!, c)) found = next[found]!;
+    if (found < 0) {
+      found = corner.length;
+      corner.push(c);
+      next.push(first[v]!);
+      first[v] = found;
+    }
+    index[c] = found;
+  }
+  const gather = (source: ArrayLike<number>, at: (c: number) => number) => {
+    const out = new Float32Array(3 * corner.length);
+    corner.forEach((c, u) => {
+      for (let k = 0; k < 3; k++) out[3 * u + k] = source[3 * at(c) + k]!;
+    });
+    return new BufferAttribute(out, 3);
   };
+  const geometry = new BufferGeometry();
+  geometry.setAttribute(
+    'position',
+    gather(positions, (c) => triangles[c]!),
+  );
+  geometry.setAttribute(
+    'normal',
+    gather(normals, (c) => c),
+  );
+  geometry.setIndex(new BufferAttribute(index, 1));
+  return { geometry, corner };
+}
+
+/** The part with the fields its material reads. */
+export function partGeometry(part: ScenePart): BufferGeometry {
+  const { geometry, corner } = geometryOf(part, part.significant);
+  const field = (value: (vertex: number, triangle: number) => number) =>
+    new BufferAttribute(
+      Float32Array.from(corner, (c) => value(part.triangles[c]!, Math.floor(c / 3))),
+      1,
+    );
   geometry.setAttribute(
     'thickness',
-    perCorner((v) => part.thickness?.[v] ?? 0),
+    field((v) => part.thickness?.[v] ?? 0),
   );
   geometry.setAttribute(
     'bare',
-    perCorner((v) => (part.flag?.[v] === 1 ? 1 : 0)),
+    field((v) => (part.flag?.[v] === 1 ? 1 : 0)),
   );
   geometry.setAttribute(
     'burnt',
-    perCorner((v) => (part.flag?.[v] === 2 ? 1 : 0)),
+    field((v) => (part.flag?.[v] === 2 ? 1 : 0)),
   );
   geometry.setAttribute(
     'significant',
-    perCorner((_, c) => part.significant?.[Math.floor(c / 3)] ?? 1),
+    field((_, t) => part.significant?.[t] ?? 1),
   );
   return geometry;
 }
@@ -64,10 +101,10 @@ const COLOUR: Record<SceneBody['role'], number> = {
 };
 
 export function bodyObject(body: SceneBody): Object3D {
-  const indexed = geometryOf(body);
-  const geometry = toCreasedNormals(indexed, CREASE);
-  indexed.dispose();
-  const mesh = new Mesh(geometry, new MeshLambertMaterial({ color: COLOUR[body.role], side: DoubleSide }));
+  const mesh = new Mesh(
+    geometryOf(body).geometry,
+    new MeshLambertMaterial({ color: COLOUR[body.role], side: DoubleSide }),
+  );
   mesh.name = body.name;
   return mesh;
 }
