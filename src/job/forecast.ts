@@ -9,7 +9,7 @@ import { chemistryOf, nominalValues, OWN } from './chemistry.js';
 import type { JobContext } from './context.js';
 import { errorOf } from './discretisation.js';
 import { chooseCurrent, highest, limitsOf, meanDensity, workArea } from './limits.js';
-import { areaBelow, areaOf, integral, quantileOf, spreadOf } from './local.js';
+import { areaBelow, areaOf, integral, meanOf, quantileOf, type Spread, spreadOf } from './local.js';
 import { drawnBodies, partMap } from './map.js';
 import { placeJob } from './place.js';
 import {
@@ -180,7 +180,7 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
   const duration = shown.reduce((a, b) => a + b, 0);
   const charge = steps.reduce((sum, s, k) => sum + s.current * shown[k]!, 0);
   const hydrogen = hydrogenOf(c, steps, shown);
-  const [thinnest, thickest] = extremes(c, thickness, result.nodes.position);
+  const [thinnest, thickest] = extremes(c, thickness, result.nodes.position, spread);
   const limits = limitsOf(c, context.library, main);
   const anodes = anodeForecasts(c, context.library, steps, shown);
   const forecast: Forecast = {
@@ -190,10 +190,14 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
     charge,
     depositMass: integral(result, thickness, setUp.part) * chemistry.metal.deposit.density * trueArea,
     thickness: {
-      mean: whole.mean,
+      mean: meanOf(result, thickness, setUp.part),
       min: whole.value[0]!,
       max: whole.value.at(-1)!,
-      significant: { min: spread.value[0]!, mean: spread.mean, quantiles: quantilesOf(spread) },
+      significant: {
+        min: spread.value[0]!,
+        mean: meanOf(result, thickness, setUp.significant),
+        quantiles: quantilesOf(spread),
+      },
     },
     burnedArea: density.area - areaBelow(density, laws.burning),
     bareArea: areaBelow(density, laws.covering),
@@ -204,8 +208,8 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
     name: job.name,
     deposit: chemistry.metal.name,
     area: {
-      part: whole.area,
-      significant: spread.area,
+      part: areaOf(result, setUp.part),
+      significant: areaOf(result, setUp.significant),
       hook: workArea(c) - areaOf(result, setUp.part),
     },
     steps: steps.map(
@@ -258,7 +262,7 @@ function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: P
 }
 
 const SHARES = [0, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 1];
-const quantilesOf = (spread: Parameters<typeof quantileOf>[0]): Quantiles =>
+const quantilesOf = (spread: Spread): Quantiles =>
   Object.fromEntries(SHARES.map((share) => [String(share), quantileOf(spread, share)]));
 
 const worstStatus = (steps: readonly SolvedStep[]): string =>
@@ -279,21 +283,22 @@ function hydrogenOf(c: Case, steps: readonly SolvedStep[], times: readonly numbe
   return { amount, volumePerHour: gasVolume((amount / duration) * 3600, 293.15) };
 }
 
-/** Thinnest and thickest place of the significant surface, at the nodes. */
-function extremes({ setUp }: Case, thickness: Float64Array, position: Float64Array) {
+/** Thinnest and thickest place of the significant surface: the nodes nearest to the two ends of its spread. */
+function extremes({ setUp }: Case, thickness: Float64Array, position: Float64Array, spread: Spread) {
   const { panel } = setUp.solver.layers.d.nodes;
   const { origin } = setUp.solver.layers.d.panels;
-  let [low, high] = [-1, -1];
-  for (let i = 0; i < thickness.length; i++) {
-    if (!setUp.significant[origin[panel[i]!]!]) continue;
-    if (low < 0 || thickness[i]! < thickness[low]!) low = i;
-    if (high < 0 || thickness[i]! > thickness[high]!) high = i;
-  }
-  const at = (i: number): Forecast['thinnest'] => ({
-    position: [position[3 * i]!, position[3 * i + 1]!, position[3 * i + 2]!],
-    thickness: thickness[i]!,
-  });
-  return [at(low), at(high)] as const;
+  const nearest = (wanted: number): Forecast['thinnest'] => {
+    let best = -1;
+    for (let i = 0; i < thickness.length; i++) {
+      if (!setUp.significant[origin[panel[i]!]!]) continue;
+      if (best < 0 || Math.abs(thickness[i]! - wanted) < Math.abs(thickness[best]! - wanted)) best = i;
+    }
+    return {
+      position: [position[3 * best]!, position[3 * best + 1]!, position[3 * best + 2]!],
+      thickness: wanted,
+    };
+  };
+  return [nearest(quantileOf(spread, 0)), nearest(quantileOf(spread, 1))] as const;
 }
 
 function pulseWarnings(c: Case, library: Library, steps: readonly SolvedStep[]): Problem[] {

@@ -1,6 +1,6 @@
 import { wireTemperature } from '../electrode/index.js';
 import { chosen, type Library } from '../library/index.js';
-import { areaOf, quantileOf, spreadOf } from './local.js';
+import { meanOf, quantileOf, spreadOf } from './local.js';
 import { type Case, type PlannedStep, type SolvedLevel, type SolvedStep, solveStep } from './plan.js';
 import type { Forecast } from './result.js';
 
@@ -83,12 +83,8 @@ export const highest = (step: SolvedStep): SolvedLevel =>
   step.levels.reduce((a, b) => (b.result.current > a.result.current ? b : a));
 
 /** Mean current density on the part [A/m2]. */
-export function meanDensity({ setUp }: Case, { result, local }: SolvedLevel): number {
-  let current = 0;
-  for (let i = 0; i < result.nodes.count; i++)
-    if (setUp.part[result.nodes.panel[i]!]) current += local.currentDensity[i]! * result.nodes.weight[i]!;
-  return current / areaOf(result, setUp.part);
-}
+export const meanDensity = ({ setUp }: Case, { result, local }: SolvedLevel): number =>
+  meanOf(result, local.currentDensity, setUp.part);
 
 /** Highest current [A] a bare wire carries in air without growing too hot to touch; undefined for an unknown metal. */
 export function hookCurrent(library: Library, metal: string, diameter: number): number | undefined {

@@ -58,7 +58,15 @@ export function integral(result: FieldResult, nodal: Float64Array, chosen: Uint8
 export const areaOf = (result: FieldResult, chosen: Uint8Array): number =>
   result.nodes.panel.reduce((sum, p, i) => (chosen[p] ? sum + result.nodes.weight[i]! : sum), 0);
 
-/** A nodal quantity as many small pieces of known area, in rising order, to take quantiles of. */
+/** Mean over the area of the panels chosen. */
+export const meanOf = (result: FieldResult, nodal: Float64Array, chosen: Uint8Array): number =>
+  integral(result, nodal, chosen) / areaOf(result, chosen);
+
+/**
+ * A nodal quantity as many small pieces of known area, in rising order, to take quantiles of. A thickness is something
+ * measured on a spot: the outermost one in two thousand of the area at either end counts as what lies next to it, so that
+ * neither a singular corner nor a sliver of a panel at a junction speaks for the part.
+ */
 export interface Spread {
   value: Float64Array;
   /** Share of the area at or below each value. */
@@ -82,8 +90,14 @@ export function spreadOf(setUp: SetUp, nodal: Float64Array, chosen: Uint8Array):
     below[at] = area;
   });
   for (let k = 0; k < below.length; k++) below[k] = below[k]! / area;
-  return { value, below, area, mean: moment / area };
+  const spread = { value, below, area, mean: moment / area };
+  const [least, most] = [quantileOf(spread, SPOT), quantileOf(spread, 1 - SPOT)];
+  for (let k = 0; k < value.length; k++) value[k] = Math.min(most, Math.max(least, value[k]!));
+  return spread;
 }
+
+/** Share of the area too small to measure. */
+const SPOT = 5e-4;
 
 /** Value that a share of the area lies at or below; 0 and 1 give the extremes. */
 export function quantileOf({ value, below }: Spread, share: number): number {
