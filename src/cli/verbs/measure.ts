@@ -5,8 +5,10 @@ import {
   measure as measureMesh,
   unitNamed,
 } from '../../geometry/index.js';
+import { massOf } from '../../process/index.js';
 import { type Problem, printQuantity } from '../../units/index.js';
 import { openPartFile, terminalWatch } from '../part-file.js';
+import { shippedPractice } from '../practice.js';
 import type { Verb, VerbResult } from '../verb.js';
 
 const UNITS = ['mm', 'cm', 'm', 'in'] as const;
@@ -17,11 +19,18 @@ export const measure: Verb = {
   name: 'measure',
   summary: 'Area, volume and size of a part file (STL, OBJ, PLY, GLB/glTF, 3MF), with a report of repairs.',
   arguments: ['<file>'],
-  options: [{ flags: '--unit <unit>', description: `unit the file was drawn in: ${UNITS.join(', ')}` }],
-  run: async ([path], options) => run(path!, options.unit),
+  options: [
+    { flags: '--unit <unit>', description: `unit the file was drawn in: ${UNITS.join(', ')}` },
+    { flags: '--substrate <name>', description: 'also the mass of a solid part made of it, e.g. brass' },
+  ],
+  run: async ([path], options) => run(path!, options.unit, options.substrate),
 };
 
-async function run(path: string, wanted: string | boolean | undefined): Promise<VerbResult> {
+async function run(
+  path: string,
+  wanted: string | boolean | undefined,
+  substrate: string | boolean | undefined,
+): Promise<VerbResult> {
   const named = typeof wanted === 'string' ? unitNamed(wanted) : undefined;
   const unit = UNITS.find((u) => u === named);
   if (wanted !== undefined && !unit) return { status: 'refused', problems: [unknownUnit(String(wanted))] };
@@ -31,16 +40,19 @@ async function run(path: string, wanted: string | boolean | undefined): Promise<
   const part = await importPart(file.value, { ...(unit && { unit }), watch });
   if (!part.ok) return { status: 'refused', problems: watch.timedOut() ? [tooSlow()] : part.problems };
   const measures = measureMesh(part.value.mesh);
+  const mass =
+    typeof substrate === 'string' ? massOf(shippedPractice(), substrate, measures.volume) : undefined;
+  if (mass && !mass.ok) return { status: 'refused', problems: mass.problems };
   for (const { message, hint } of part.warnings)
     process.stderr.write(`note: ${message}${hint ? `\n  try: ${hint}` : ''}\n`);
   return {
     status: 'done',
-    json: asJson(part.value, measures, part.warnings),
-    text: asText(part.value, measures),
+    json: { ...asJson(part.value, measures, part.warnings), ...(mass && { mass: mass.value }) },
+    text: [asText(part.value, measures), ...(mass ? [massText(mass.value)] : [])].join('\n'),
   };
 }
 
-function asJson(part: ImportedPart, { area, volume, bounds }: Measures, warnings: Problem[]): unknown {
+function asJson(part: ImportedPart, { area, volume, bounds }: Measures, warnings: Problem[]) {
   return {
     triangles: part.mesh.triangles.length / 3,
     area,
@@ -74,6 +86,9 @@ function asText(part: ImportedPart, { area, volume, bounds }: Measures): string 
   ];
   return rows.map(([name, value]) => `${name.padEnd(9)}${value}`).join('\n');
 }
+
+const massText = ({ low, high }: { low: number; high: number }): string =>
+  `${'mass'.padEnd(9)}${printQuantity(low, 'g', 'mass', 4)} to ${printQuantity(high, 'g', 'mass', 4)} if solid`;
 
 const unknownUnit = (unit: string): Problem => ({
   code: 'unit-unknown',

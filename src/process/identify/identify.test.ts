@@ -8,6 +8,7 @@ import {
   expectedGain,
   gate,
   identify,
+  massOf,
   normalCdf,
   rankMetals,
   waterDensity,
@@ -258,5 +259,21 @@ describe('take the job', () => {
   it('offers the nearest for an unknown circumstance', () => {
     const g = gate(practice, { flags: ['skim'], metals: [] });
     expect(g.ok ? '' : g.problems[0]!.hint).toContain('skin');
+  });
+});
+
+describe('the mass of a solid part', () => {
+  it('spans the alloys of a name', () => {
+    const mass = massOf(practice, 'brass', 1e-6);
+    if (!mass.ok) throw new Error(mass.problems[0]!.message);
+    // Yellow brasses: 8.39 to 8.75 g/cm3 (handbook, from memory).
+    expect(mass.value.low * 1e3).toBeCloseTo(8.39, 2);
+    expect(mass.value.high * 1e3).toBeCloseTo(8.75, 2);
+  });
+
+  it('offers the nearest names', () => {
+    const mass = massOf(practice, 'brss', 1e-6);
+    expect(mass.ok).toBe(false);
+    if (!mass.ok) expect(mass.problems[0]!.hint).toContain('brass');
   });
 });

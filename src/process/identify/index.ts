@@ -3,3 +3,4 @@ export * from './density.js';
 export * from './gate.js';
 export * from './identify.js';
 export { type Hollow, normalCdf } from './likelihood.js';
+export * from './mass.js';
