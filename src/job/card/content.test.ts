@@ -56,6 +56,15 @@ describe('the job card', () => {
     expect(html).not.toContain('set current');
   });
 
+  it('gives no settings when the field was not solved, and says when it is only a draft', () => {
+    const given = input();
+    expect(buildCard(given).subtitle).toMatch(/A draft/);
+    given.forecast.field.quality = 'standard';
+    expect(buildCard(given).subtitle).not.toMatch(/draft/);
+    given.forecast.field.status = 'stalled';
+    expect(cardHtml(buildCard(given))).toMatch(/Do not run this job.*not solved \(stalled\)/);
+  });
+
   it('warns of chlorine before anything else, of heat when warm, of nickel when there is some', () => {
     expect(titles(input()).slice(0, 2)).toEqual(['Hydrogen', 'Nickel']);
     const given = input();

@@ -59,8 +59,10 @@ export function buildCard(input: CardInput): Card {
   const asked = given(job.aim.thickness, units.thickness, 'length');
   return {
     title: job.name,
-    subtitle: `${forecast.deposit} on ${job.part.substrate}, at least ${asked} on ${percent(job.aim.share)} of the significant surface`,
-    refusals: forecast.refusals,
+    subtitle: `${forecast.deposit} on ${job.part.substrate}, at least ${asked} on ${percent(job.aim.share)} of the significant surface${
+      forecast.field.quality === 'draft' ? '. A draft: settle the numbers before the bench' : ''
+    }`,
+    refusals: [...forecast.refusals, ...unfinished(forecast)],
     settings: settings(job, forecast),
     stop: stopLine(forecast),
     watch: watchTable(forecast),
@@ -74,6 +76,19 @@ export function buildCard(input: CardInput): Card {
     colophon: colophon(forecast, input.date),
   };
 }
+
+/** A field that was not solved gives numbers nobody should set a supply by. */
+const unfinished = ({ field }: Forecast): Problem[] =>
+  field.status === 'converged'
+    ? []
+    : [
+        {
+          code: 'field-not-solved',
+          path: '',
+          message: `The field was not solved (${field.status}), so the numbers cannot be trusted.`,
+          hint: 'Change the set-up a little, or work it out again at another quality.',
+        },
+      ];
 
 export const percent = (share: number): string => `${Number((share * 100).toPrecision(3))} %`;
 

@@ -27,7 +27,16 @@ export function JobPage({ id }: { id: string }) {
   const notes = useMemo<Note[]>(() => {
     const stops = forecast.problems.map((p): Note => ({ ...p, severity: 'stop' }));
     if (!fresh || !answer || stops.length) return stops;
+    const { status } = answer.forecast.field;
+    const unsolved: Note = {
+      code: 'field-not-solved',
+      path: '',
+      message: `The field was not solved (${status}); do not use these numbers.`,
+      hint: 'Change the set-up a little and work it out again.',
+      severity: 'stop',
+    };
     return [
+      ...(status === 'converged' ? [] : [unsolved]),
       ...answer.forecast.refusals.map((p): Note => ({ ...p, severity: 'stop' })),
       ...answer.forecast.warnings.map((p): Note => ({ ...p, severity: 'warning' })),
     ];
