@@ -12,7 +12,7 @@ import type { Face } from '../shapes/solid.js';
 import type { Vec3 } from '../shapes/vector.js';
 import type { TriangleMesh } from '../surface.js';
 import type { Booleans, Union } from './booleans.js';
-import { structuredMetric } from './near-metric.js';
+import { structuredMetric, type Tile } from './near-metric.js';
 import { wetPanels } from './wet.js';
 
 /** Panels of several bodies that touch, as one piece of metal: which body and which of its faces each panel lies on. */
@@ -102,7 +102,7 @@ interface Refined {
 interface Gathered {
   mesh: FlexMesh;
   /** Structured panels that were touched, as corner triples with their label. */
-  remade: { corners: [Vec3, Vec3, Vec3]; label: number }[];
+  remade: Tile[];
   /** Known mid-side nodes by side. */
   mids: Map<number, Vec3>;
   /** Triangles that are untouched structured panels. */
@@ -230,6 +230,7 @@ class Junction {
       [...panels].map((panel) => ({
         corners: [0, 1, 2].map((k) => nodeOf(skins[s]!, panel, k)) as unknown as [Vec3, Vec3, Vec3],
         label: skins[s]!.face[panel]! + this.offsets[s]!,
+        free: !this.faces[skins[s]!.face[panel]! + this.offsets[s]!]!.between,
       })),
     );
     return { mesh, remade, mids, intact };

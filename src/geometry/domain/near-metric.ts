@@ -5,6 +5,8 @@ import { cross, dot, length, scale, subtract, unit, type Vec3 } from '../shapes/
 export interface Tile {
   corners: [Vec3, Vec3, Vec3];
   label: number;
+  /** Cut freely, not in rows: then its sides are already as long as they may be. */
+  free: boolean;
 }
 
 /**
@@ -16,8 +18,7 @@ export function structuredMetric(
   sizeAt: (p: Vec3, label: number) => number,
 ): (p: Vec3, labels: number[]) => Metric {
   const byLabel = new Map<number, Grain[]>();
-  for (const tile of tiles)
-    byLabel.set(tile.label, [...(byLabel.get(tile.label) ?? []), grainOf(tile.corners)]);
+  for (const tile of tiles) byLabel.set(tile.label, [...(byLabel.get(tile.label) ?? []), grainOf(tile)]);
   return (p, labels) => {
     let finest: Grain | undefined;
     let size = Number.POSITIVE_INFINITY;
@@ -52,9 +53,11 @@ interface Grain {
 
 /** Half a rectangle measures 1 along both sides, with its diagonal in bounds, when sizes are a little above them. */
 const ROOM = 1.15;
+const TIGHT = 0.75;
 
 /** Directions and sizes of a panel: along its shortest side, and across it. */
-function grainOf([a, b, c]: [Vec3, Vec3, Vec3]): Grain {
+function grainOf({ corners: [a, b, c], free }: Tile): Grain {
+  const room = free ? TIGHT : ROOM;
   const sides: [Vec3, Vec3][] = [
     [a, b],
     [b, c],
@@ -73,8 +76,8 @@ function grainOf([a, b, c]: [Vec3, Vec3, Vec3]): Grain {
     across,
     along,
     normal,
-    short: short * ROOM,
-    long: long * ROOM,
+    short: short * room,
+    long: long * room,
     // Nearness in the panel's own measure; out of its plane counts double.
     distance: (x) => {
       const d = subtract(x, centre);

@@ -1,5 +1,5 @@
 import { cross, dot, length, subtract, unit, type Vec3 } from '../../shapes/vector.js';
-import { type Fineness, RELIEF } from '../size.js';
+import { FINENESS, type Fineness, type Quality, RELIEF } from '../size.js';
 import { CORNER, type SmoothMesh } from './smooth.js';
 
 /** A place that wants small panels, and the direction it is sharp in: across an edge or a rounding. */
@@ -76,10 +76,23 @@ function standsOut(mesh: SmoothMesh, h: number, other: number, at: (v: number) =
 
 /** Sides of free panels run up to 1.4 of what is asked; so they are asked for somewhat less than structured ones. */
 const SHARE = 0.75;
+/** A free panel bent by more than this loses the rounding it lies on [rad]. */
+const MOST_BEND = (52 * Math.PI) / 180;
+/** The same for what is the body itself: the chord must stay well off the far side of a thin wall [rad]. */
+const MOST_TURN = (36 * Math.PI) / 180;
+
+/**
+ * A draft of a free mesh is cut half way to standard: without rows to hold them, coarser panels lose thin walls and small
+ * roundings.
+ */
+export const meshFineness = (quality: Quality): Fineness =>
+  quality === 'draft'
+    ? { around: (25 * Math.PI) / 180, bend: Math.PI / 3, growth: 1, edge: 1 / 24, gap: 1.4, largest: 1 / 4 }
+    : FINENESS[quality];
 
 /** Angle one panel may bend by [rad]: more on a small rounding than on what is the body itself. */
 export const bendOf = (k: number, f: Fineness, size: number): number =>
-  SHARE * (k * size > 12 ? f.bend : Math.min(f.bend, RELIEF * f.around));
+  SHARE * (k * size > 12 ? Math.min(f.bend, MOST_BEND) : Math.min(RELIEF * f.around, MOST_TURN));
 
 /** Size from the curvature of a triangle, found from how its corner normals turn along its sides. */
 function curvedSeeds(

@@ -7,11 +7,11 @@ import { FlexMesh, next, tri } from '../remesh/flex.js';
 import { curved, mend } from '../remesh/mend.js';
 import { type Metric, stretched } from '../remesh/metric.js';
 import { remesh } from '../remesh/remesh.js';
-import { FINENESS, type Fineness, gapAt, type Quality, type SizeRequest } from '../size.js';
+import { type Fineness, gapAt, type Quality, type SizeRequest } from '../size.js';
 import type { Skin } from '../skin.js';
 import { SizeField } from './field.js';
 import { Pieces } from './pieces.js';
-import { bendOf, curvature, type Seed, seedsOf } from './sizes.js';
+import { bendOf, curvature, meshFineness, type Seed, seedsOf } from './sizes.js';
 import { CORNER, type SmoothMesh, smoothMesh } from './smooth.js';
 import { TriangleTree } from './tree.js';
 
@@ -35,7 +35,7 @@ export function meshSolid(mesh: TriangleMesh): Solid {
   const changed = { area: total(panelAreas(round)) / area - 1, volume: volumeBelow(round, 0) / volume - 1 };
   const seeds = new Map<Quality, Seed[]>();
   const seedsAt = (quality: Quality): Seed[] => {
-    const known = seeds.get(quality) ?? seedsOf(smooth, FINENESS[quality], size);
+    const known = seeds.get(quality) ?? seedsOf(smooth, meshFineness(quality), size);
     seeds.set(quality, known);
     return known;
   };
@@ -145,7 +145,7 @@ function meshPanels(
   size: number,
   tolerance: number,
 ): Skin {
-  const f = FINENESS[request.quality];
+  const f = meshFineness(request.quality);
   const field = withinBudget(smooth, seeds, request.quality, size);
   const mesh = new FlexMesh(smooth.vertices, smooth.triangles, smooth.label);
   for (let h = 0; h < mesh.sharp.length; h++) if (smooth.sharp[h]) mesh.sharp[h] = 1;
@@ -281,7 +281,7 @@ function cornersOf(mesh: FlexMesh): Set<number> {
 
 /** The size field whose panels number about what the quality allows. */
 function withinBudget(smooth: SmoothMesh, seeds: Seed[], quality: Quality, size: number): SizeField {
-  const f = FINENESS[quality];
+  const f = meshFineness(quality);
   let factor = 1;
   for (let i = 0; ; i++) {
     const field = new SizeField(seeds, f.growth, f.largest * size, factor);
