@@ -102,7 +102,9 @@ class Remesher {
   /** Splits edges that are too long, longest sides of their triangles first by visiting repeatedly. */
   splitLong(): void {
     const { mesh } = this;
-    let open = mesh.living().flatMap((t) => [3 * t, 3 * t + 1, 3 * t + 2]);
+    let open: number[] = [];
+    for (let h = 0; h < mesh.org.length; h++)
+      if (mesh.alive(h) && !(mesh.locked[mesh.org[h]!] && mesh.locked[mesh.org[next(h)]!])) open.push(h);
     for (let sweep = 0; sweep < 12 && open.length > 0 && !this.stopped(0); sweep++) {
       const again: number[] = [];
       for (const h of open) {
@@ -257,6 +259,7 @@ class Remesher {
       let flips = 0;
       for (let h = 0; h < mesh.org.length; h++) {
         if (!mesh.alive(h) || mesh.sharp[h] || mesh.twin[h]! < h) continue;
+        if (mesh.locked[mesh.org[h]!] && mesh.locked[mesh.org[next(h)]!]) continue;
         if (this.wantsFlip(h) && mesh.flip(h)) flips++;
       }
       if (flips === 0) break;
@@ -268,7 +271,6 @@ class Remesher {
     const t = mesh.twin[h]!;
     const [a, b] = [mesh.org[h]!, mesh.org[t]!];
     const [c, d] = [mesh.org[before(h)]!, mesh.org[before(t)]!];
-    if (mesh.locked[a] && mesh.locked[b]) return false;
     // An ear (two sides along one curve) is never made, and undone where there is one.
     const ear = (one: number, two: number, tip: number): boolean =>
       mesh.sharp[one] === 1 && mesh.sharp[two] === 1 && this.freedom(tip) === CURVE;
