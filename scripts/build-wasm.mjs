@@ -11,7 +11,7 @@ const target = join(folder, 'kernels.generated.ts');
 const newest = Math.max(
   statSync(join(root, 'scripts', 'build-wasm.mjs')).mtimeMs,
   ...readdirSync(folder)
-    .filter((name) => name.endsWith('.as.ts') || name === 'layout.ts')
+    .filter((name) => name.endsWith('.as.ts') || name.endsWith('layout.ts'))
     .map((name) => statSync(join(folder, name)).mtimeMs),
 );
 
@@ -20,7 +20,19 @@ function compiled(name, ...options) {
   run(process.execPath, [
     join(root, 'node_modules', 'assemblyscript', 'bin', 'asc.js'),
     ...[join('src', 'field', 'wasm', 'kernels.as.ts'), '-O3', '--noAssert', '--runtime', 'stub'],
-    ...['--importMemory', '--initialMemory', '1', '--disableWarning', '112', '--enable', 'simd', '-o', out],
+    ...[
+      '--importMemory',
+      '--initialMemory',
+      '1',
+      '--memoryBase',
+      '1024',
+      '--disableWarning',
+      '112',
+      '--enable',
+      'simd',
+      '-o',
+      out,
+    ],
     ...options,
   ]);
   return readFileSync(out).toString('base64');

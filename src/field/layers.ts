@@ -1,7 +1,8 @@
 import type { PanelSurface } from '../geometry/index.js';
-import { buildKdTree, type KdTree, type Watch } from '../numerics/index.js';
+import { buildKdTree, type Watch } from '../numerics/index.js';
 import type { Problem } from '../units/index.js';
-import { applyNearBlock, buildNearBlock, type NearBlock } from './near.js';
+import { type NearMaker, type NearSum, type Placed, plainNear } from './near.js';
+import { findNear } from './near-list.js';
 import { buildNodes, type Discretisation } from './nodes.js';
 import type { OperatorMaker, PotentialOperator } from './operator.js';
 import { orient } from './orient.js';
@@ -38,6 +39,7 @@ export class Layers {
   private readonly charge: Float64Array;
   private readonly dipole: Float64Array;
   private readonly minusQ: Float64Array;
+  private readonly nearSum: NearSum;
   /** Applications so far, for the report. */
   applications = 0;
 
@@ -46,8 +48,10 @@ export class Layers {
     readonly unbounded: boolean,
     readonly operator: PotentialOperator,
     /** Near corrections by (observer body, source body). */
-    readonly near: Map<string, NearBlock>,
+    readonly near: ReadonlyMap<string, Placed>,
+    maker: NearMaker,
   ) {
+    this.nearSum = maker.sum(d, [...near.values()]);
     const { count } = d.nodes;
     this.charge = new Float64Array(count);
     this.dipole = new Float64Array(count);
@@ -87,27 +91,25 @@ export class Layers {
       perPanel[p] = typeof wanted === 'number' ? wanted : wanted[panels.origin[p]];
     const nodes = buildNodes(panels, perPanel, sign, sheet, geometry.mirrorHeight);
     const d: Discretisation = { panels, nodes, perPanel, sign, sheet };
-    const near = new Map<string, NearBlock>();
+    const near = new Map<string, Placed>();
+    const maker = makeOperator.near ?? plainNear;
     const bodies = panels.bodyStart.length - 1;
     const changed = new Set(kept?.changed);
-    const trees: KdTree[] = [];
-    for (let a = 0; a < bodies; a++) {
-      trees.push(buildKdTree(nodes.position, nodes.bodyStart[a], nodes.bodyStart[a + 1], 12));
-      for (let b = 0; b < bodies; b++) {
-        const key = `${a}/${b}`;
-        const old = kept?.from.near.get(key);
-        if (old && !changed.has(a) && !changed.has(b)) near.set(key, shifted(old, kept!.from.d, d, a, b));
-      }
-    }
     for (let a = 0; a < bodies; a++) {
       watch.report(a / bodies, 'near integrals');
+      const tree = buildKdTree(nodes.position, nodes.bodyStart[a], nodes.bodyStart[a + 1], 12);
       for (let b = 0; b < bodies; b++) {
         if (watch.cancelled()) return { layers: null, problems: [CANCELLED] };
-        if (!near.has(`${a}/${b}`)) near.set(`${a}/${b}`, buildNearBlock(d, trees[a], b));
+        const key = `${a}/${b}`;
+        const old = changed.has(a) || changed.has(b) ? undefined : kept?.from.near.get(key);
+        near.set(
+          key,
+          old ?? { observers: a, sources: b, block: maker.build(d, findNear(d, tree, a, b), a, b) },
+        );
       }
     }
     const operator = kept?.from.operator.rebuilt?.(nodes, kept.changed) ?? makeOperator(nodes);
-    return { layers: new Layers(d, unbounded, operator, near), problems };
+    return { layers: new Layers(d, unbounded, operator, near, maker), problems };
   }
 
   /** out = (c + H) phi - G q; `null` stands for zeros. Lengths: count of nodes. Units [V/m], [V], [V]. */
@@ -121,25 +123,8 @@ export class Layers {
       dipole[i] = phi && d.sheet[panel[i]] === 0 ? phi[i] * weight[i] : 0;
     }
     this.operator.apply(charge, phi ? dipole : null, out);
-    for (const block of this.near.values()) applyNearBlock(block, d.nodes.start, minusQ, phi, out);
+    this.nearSum(minusQ, phi, out);
     if (phi) for (let i = 0; i < count; i++) out[i] += this.diagonal[i] * phi[i];
     this.applications++;
   }
-}
-
-/** A kept block whose bodies now start at other numbers. */
-function shifted(
-  block: NearBlock,
-  before: Discretisation,
-  after: Discretisation,
-  a: number,
-  b: number,
-): NearBlock {
-  const panelShift = after.panels.bodyStart[b] - before.panels.bodyStart[b];
-  const nodeShift = after.nodes.bodyStart[a] - before.nodes.bodyStart[a];
-  return {
-    ...block,
-    firstPanel: block.firstPanel + panelShift,
-    observer: nodeShift === 0 ? block.observer : block.observer.map((i) => i + nodeShift),
-  };
 }

@@ -1,8 +1,10 @@
 import { expect, test } from 'vitest';
 import { buildKdTree } from '../numerics/index.js';
-import { applyNearBlock, buildNearBlock, PanelIntegrator } from './near.js';
+import { plainNear } from './near.js';
+import { findNear } from './near-list.js';
 import { buildNodes, type Discretisation } from './nodes.js';
 import { plainOperator } from './operator.js';
+import { PanelIntegrator } from './panel-integrator.js';
 import { buildPanels } from './panels.js';
 import { chartSurface, spherePatches, torusPatch } from './testing/surfaces.js';
 
@@ -76,7 +78,8 @@ test('seen from its own node, the ray rule meets the closed form also on a panel
 /** Single and double layer of given densities, near corrections included. */
 function layers(d: Discretisation, q: Float64Array, phi: Float64Array) {
   const tree = buildKdTree(d.nodes.position, 0, d.nodes.count, 16);
-  const block = buildNearBlock(d, tree, 0);
+  const block = plainNear.build(d, findNear(d, tree, 0, 0), 0, 0);
+  const sum = plainNear.sum(d, [{ observers: 0, sources: 0, block }]);
   const none = new Float64Array(d.nodes.count);
   const times = (v: Float64Array) => v.map((x, i) => x * d.nodes.weight[i]);
   const single = new Float64Array(d.nodes.count);
@@ -84,9 +87,9 @@ function layers(d: Discretisation, q: Float64Array, phi: Float64Array) {
   const operator = plainOperator(d.nodes);
   operator.apply(times(q), null, single);
   operator.apply(none, times(phi), double);
-  applyNearBlock(block, d.nodes.start, q, none, single);
-  applyNearBlock(block, d.nodes.start, none, phi, double);
-  return { single, double, block };
+  sum(q, none, single);
+  sum(none, phi, double);
+  return { single, double };
 }
 
 test('sphere: the layers of the harmonic P1 are R/3 and -1/6 times it (closed form)', () => {

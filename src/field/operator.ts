@@ -1,3 +1,5 @@
+import type { NearMaker } from './near.js';
+
 /**
  * The sum every solve turns on: potentials at N points from charges and dipoles at the same points,
  *
@@ -53,7 +55,11 @@ export interface OperatorOptions {
 }
 
 /** How the solver gets its operator; `src/field/fast` supplies one that picks by size. */
-export type OperatorMaker = (cloud: PointCloud, options?: OperatorOptions) => PotentialOperator;
+export interface OperatorMaker {
+  (cloud: PointCloud, options?: OperatorOptions): PotentialOperator;
+  /** How near corrections are computed and used; in plain TypeScript where this is left out. */
+  readonly near?: NearMaker;
+}
 
 const INV_4PI = 1 / (4 * Math.PI);
 

@@ -1,5 +1,6 @@
 import { buildKdTree, factorLu, type LuFactors, solveLu } from '../numerics/index.js';
 import type { Layers } from './layers.js';
+import { eachEntry } from './near.js';
 import type { System } from './system.js';
 
 const INV_4PI = 1 / (4 * Math.PI);
@@ -69,24 +70,17 @@ function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array
 }
 
 function addNear(layers: Layers, clusters: Clusters, cluster: Int32Array, slot: Int32Array): void {
-  const { start } = layers.d.nodes;
-  for (const block of layers.near.values())
-    for (let k = 0; k + 1 < block.start.length; k++) {
-      const node = start[block.firstPanel + k];
-      const count = start[block.firstPanel + k + 1] - node;
-      for (let o = block.start[k]; o < block.start[k + 1]; o++) {
-        const i = block.observer[o];
-        const c = cluster[i];
-        const m = clusters.members[c].length;
-        const at = block.value[k] + (o - block.start[k]) * count;
-        for (let n = 0; n < count; n++) {
-          if (cluster[node + n] !== c) continue;
-          const entry = slot[i] * m + slot[node + n];
-          clusters.single[c][entry] += block.single[at + n];
-          clusters.double[c][entry] += block.double[at + n];
-        }
+  for (const placed of layers.near.values())
+    eachEntry(layers.d, placed, (i, node, count, values, at) => {
+      const c = cluster[i];
+      const m = clusters.members[c].length;
+      for (let n = 0; n < count; n++) {
+        if (cluster[node + n] !== c) continue;
+        const entry = slot[i] * m + slot[node + n];
+        clusters.single[c][entry] += values[at + n];
+        clusters.double[c][entry] += values[at + count + n];
       }
-    }
+    });
 }
 
 /**

@@ -1,5 +1,6 @@
 import { basisAt, basisOf } from './basis.js';
-import { NEAR, PanelIntegrator } from './near.js';
+import { NEAR } from './near-list.js';
+import { PanelIntegrator } from './panel-integrator.js';
 import { evaluatePanel } from './panels.js';
 import type { FieldResult } from './problem.js';
 import type { FieldSolver } from './solver.js';

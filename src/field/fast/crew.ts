@@ -28,12 +28,13 @@ const FAILED = 7;
 const HELPED = 8;
 const CONTROL_WORDS = 16;
 const GONE = -1;
-const SCRATCH_START = 1024;
+/** Beyond the constants that the kernels bring along (a few thousand bytes from 1024 on, see scripts/build-wasm.mjs). */
+const SCRATCH_START = 65536;
 const scratchOf = (member: number): number => SCRATCH_START + member * SCRATCH_BYTES;
 
 /** The caller alone. */
 export function soloCrew(): Crew {
-  const memory = newMemory(false);
+  const memory = newMemory(scratchOf(1), false);
   const arena = new Arena(memory, scratchOf(1));
   let kernels: Kernels | undefined;
   return {
@@ -67,7 +68,7 @@ export interface SharedCrew extends Crew {
  * and looks at STATE again before it takes anything, so that it cannot mix up two runs.
  */
 export function sharedCrew(size: number): SharedCrew {
-  const memory = newMemory(true);
+  const memory = newMemory(scratchOf(size), true);
   const arena = new Arena(memory, scratchOf(size));
   const control = new Int32Array(memory.buffer, 0, CONTROL_WORDS);
   const kernels = kernelsFor(memory, true);

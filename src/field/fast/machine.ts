@@ -10,7 +10,9 @@ export type KernelName =
   | 'into'
   | 'lower'
   | 'finish'
-  | 'finishGradient';
+  | 'finishGradient'
+  | 'nearIntegrals'
+  | 'nearApply';
 export const KERNELS: readonly KernelName[] = [
   'gather',
   'spread',
@@ -20,6 +22,8 @@ export const KERNELS: readonly KernelName[] = [
   'lower',
   'finish',
   'finishGradient',
+  'nearIntegrals',
+  'nearApply',
 ];
 export type Kernels = Record<KernelName, Kernel>;
 
@@ -43,8 +47,13 @@ export const PAGE_BYTES = 65536;
 /** 2 GB: the most a plan may need, and what keeps every address a positive 32-bit integer. */
 const MAX_PAGES = 32768;
 
-export const newMemory = (shared: boolean): Memory =>
-  new WebAssembly.Memory({ initial: 16, maximum: MAX_PAGES, ...(shared ? { shared } : {}) });
+/** A memory of at least that many bytes. */
+export const newMemory = (bytes: number, shared: boolean): Memory =>
+  new WebAssembly.Memory({
+    initial: Math.ceil(bytes / PAGE_BYTES),
+    maximum: MAX_PAGES,
+    ...(shared ? { shared } : {}),
+  });
 
 const compiled = new Map<string, object>();
 

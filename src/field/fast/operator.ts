@@ -1,5 +1,6 @@
-import type { OperatorMaker, PointCloud, PotentialOperator } from '../operator.js';
+import type { OperatorMaker, OperatorOptions, PointCloud, PotentialOperator } from '../operator.js';
 import { type Crew, soloCrew } from './crew.js';
+import { fastNear } from './near.js';
 import { makePlan, type Plan, type PlanSettings, type Sources } from './plan.js';
 
 /** Order of the expansions by wanted error; measured, see docs/theory/fast-operator.md. */
@@ -32,13 +33,18 @@ let solo: Crew | undefined;
  * Points that coincide do not act on each other. Operators of one crew must be used by one thread.
  */
 export function fastOperator(crew?: Crew, settings: FastSettings = {}): OperatorMaker {
-  return (cloud, options) => {
-    if (!crew) solo ??= soloCrew();
+  const crewOf = (): Crew => {
+    if (crew) return crew;
+    solo ??= soloCrew();
+    return solo;
+  };
+  const make = (cloud: PointCloud, options?: OperatorOptions): PotentialOperator => {
     const tolerance = options?.tolerance ?? settings.tolerance ?? 1e-5;
     const order = settings.order ?? ORDERS.find(([t]) => tolerance >= t)![1];
     const { capacity = capacityFor(order), direct = DIRECT_PAIRS } = settings;
-    return operatorFor(crew ?? solo!, cloud, { order, capacity, direct });
+    return operatorFor(crewOf(), cloud, { order, capacity, direct });
   };
+  return Object.assign(make, { near: fastNear(crewOf) });
 }
 
 /** Where direct sums and expansions of surface-like clouds balance; measured. */

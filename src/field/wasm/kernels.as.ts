@@ -6,4 +6,5 @@
 
 export { into, lower, transfer } from './across.as';
 export { finish, finishGradient } from './downward.as';
+export { nearApply, nearIntegrals } from './near.as';
 export { gather, lift, spread } from './upward.as';

@@ -96,4 +96,5 @@ export const BATCH_WORDS = 26;
 /** Sources copied at a time for direct summation. */
 export const TILE = 512;
 export const MAX_ORDER = 14;
-export const SCRATCH_BYTES = 65536;
+/** Of each thread; near-pieces.as.ts needs the most. */
+export const SCRATCH_BYTES = 524288;
