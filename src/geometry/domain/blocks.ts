@@ -67,11 +67,14 @@ export function reusable(
   );
   if (!old || old.made.cutAt !== made.cutAt) return undefined;
   const still = old.made.placements.every((p, k) => samePlace(p, made.placements[k]!));
-  if (still) return fineEnough(old, previous.quality, gap) ? { block: old, how: 'same' } : undefined;
+  if (still)
+    return fineEnough(old, previous.quality, gap, group.length === 0)
+      ? { block: old, how: 'same' }
+      : undefined;
   const nodes = carried(old, made);
   if (!nodes) return undefined;
   const block = { ...old, nodes, made };
-  return fineEnough(block, previous.quality, gap) ? { block, how: 'moved' } : undefined;
+  return fineEnough(block, previous.quality, gap, group.length === 0) ? { block, how: 'moved' } : undefined;
 }
 
 function samePlace(a: Placement, b: Placement): boolean {

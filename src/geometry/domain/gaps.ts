@@ -1,5 +1,5 @@
 import type { Panels } from '../panels/measure.js';
-import { FINENESS, type Quality } from '../panels/size.js';
+import { FINENESS, type Quality, SLIT } from '../panels/size.js';
 import type { Placed } from '../shapes/placed.js';
 import { distance, type Vec3 } from '../shapes/vector.js';
 import type { Cavity } from './vessel.js';
@@ -32,16 +32,31 @@ export function gapFunction(
 const SLACK = 1.6;
 
 /** Whether existing panels are still fine enough for what now stands near them. */
-export function fineEnough(skin: Panels, quality: Quality, gap: (p: Vec3) => number): boolean {
+export function fineEnough(skin: Panels, quality: Quality, gap: (p: Vec3) => number, wall: boolean): boolean {
   const allowed = FINENESS[quality].gap * SLACK;
   const { nodes, panels } = skin;
+  // No maker goes below this, however narrow the gap.
+  const extents = [0, 1, 2].map((d) => spread(nodes, d));
+  const girth = wall ? 0.4 * Math.max(...extents) : Math.min(Math.max(...extents), 2 * Math.min(...extents));
+  const least = SLACK * SLIT * FINENESS[quality].edge * girth;
   const node = (i: number): Vec3 => [nodes[3 * i]!, nodes[3 * i + 1]!, nodes[3 * i + 2]!];
   for (let t = 0; t < panels.length; t += 6) {
     const [a, b, c] = [node(panels[t]!), node(panels[t + 1]!), node(panels[t + 2]!)];
     const sides = [distance(a, b), distance(b, c), distance(c, a)].sort((x, y) => y - x);
     // The longest side of half a rectangle is its diagonal; the second is what the size rule speaks of.
-    const least = Math.min(...[3, 4, 5].map((k) => gap(node(panels[t + k]!))));
-    if (sides[1]! > allowed * least && sides[1]! > 1e-9) return false;
+    if (sides[1]! <= least) continue;
+    const near = Math.min(...[3, 4, 5].map((k) => gap(node(panels[t + k]!))));
+    if (sides[1]! > allowed * near) return false;
   }
   return true;
+}
+
+/** Extent of points along one axis [m]. */
+function spread(nodes: Float64Array, d: number): number {
+  let [low, high] = [Infinity, -Infinity];
+  for (let i = d; i < nodes.length; i += 3) {
+    low = Math.min(low, nodes[i]!);
+    high = Math.max(high, nodes[i]!);
+  }
+  return high - low;
 }

@@ -208,14 +208,16 @@ class Junction {
       const [s, from] = [source[t]!, triangle[t]!];
       const body = refined[s]!;
       const own = [0, 1, 2].map((k) => triangles[3 * t + k]!);
-      const same = body.whole[from]! && uses[s]![from] === 1 && own.every((v) => vertex[v]! >= 0);
+      // The library may begin a triangle at another corner; where bodies coincide a corner may be the other body's.
+      const places = own.map((v) =>
+        [0, 1, 2].findIndex((i) => body.mesh.triangles[3 * from + i] === vertex[v]! - firsts[s]!),
+      );
+      const same = body.whole[from]! && uses[s]![from] === 1 && places.every((i) => i >= 0);
       if (same)
-        for (let k = 0; k < 3; k++) {
-          // The library may begin a triangle at another corner.
-          const start = vertex[own[k]!]! - firsts[s]!;
-          const j = [0, 1, 2].find((i) => body.mesh.triangles[3 * from + i] === start)!;
-          mids.set(sideNumber(own[k]!, own[(k + 1) % 3]!), nodeOf(skins[s]!, body.panel[from]!, 3 + j));
-        }
+        own.forEach((v, k) => {
+          const mid = nodeOf(skins[s]!, body.panel[from]!, 3 + places[k]!);
+          mids.set(sideNumber(v, own[(k + 1) % 3]!), mid);
+        });
       else touched[s]!.add(body.panel[from]!);
       labels.push(body.label[from]!);
       corners.push(...own);

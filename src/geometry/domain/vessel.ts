@@ -107,8 +107,13 @@ export function cavity(vessel: Vessel, height: number): Cavity {
   const solid = lathe(profile);
   return {
     distance: (p) => -solid.distance(p),
-    panels: (request) =>
-      solid.panels({ ...request, wall: true, below: { normal: [0, 0, 1], offset: height } }),
+    panels: (request) => {
+      const skin = solid.panels({ ...request, wall: true, below: { normal: [0, 0, 1], offset: height } });
+      // The rim lies in the liquid surface to the last digit.
+      for (let i = 2; i < skin.nodes.length; i += 3)
+        if (Math.abs(skin.nodes[i]! - height) < 1e-9) skin.nodes[i] = height;
+      return skin;
+    },
     surfaceArea: Math.PI * radiusAt(vessel, height) ** 2,
   };
 }

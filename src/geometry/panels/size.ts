@@ -50,6 +50,20 @@ export const FINENESS: Record<Quality, Fineness> = {
   fine: { around: 12 * DEGREE, bend: 30 * DEGREE, growth: 0.55, edge: 1 / 160, gap: 0.7, largest: 1 / 8 },
 };
 
+/**
+ * The same request with gaps taken no narrower than asks for panels of this size [m]: across a slit the field is even,
+ * and stretched panels do; following it down would take tens of thousands.
+ */
+export function noFinerThan(request: SizeRequest, least: number): SizeRequest {
+  const { gap } = request;
+  if (!gap) return request;
+  const narrowest = least / FINENESS[request.quality].gap;
+  return { ...request, gap: (p) => Math.max(narrowest, gap(p)) };
+}
+
+/** Least panel that a neighbour may ask for, in panels at a sharp edge of the same body. */
+export const SLIT = 3;
+
 export const gapAt = (request: SizeRequest, p: Vec3): number => request.gap?.(p) ?? Number.POSITIVE_INFINITY;
 
 /** Most that a body far from all others may relax `around` by; more would cost area (a quadratic arc lies inside its circle). */

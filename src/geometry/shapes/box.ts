@@ -1,4 +1,13 @@
-import { divide, FINENESS, gapAt, limitGrowth, type SizeRequest, type Wish } from '../panels/size.js';
+import {
+  divide,
+  FINENESS,
+  gapAt,
+  limitGrowth,
+  noFinerThan,
+  type SizeRequest,
+  SLIT,
+  type Wish,
+} from '../panels/size.js';
 import { type Skin, SkinMaker } from '../panels/skin.js';
 import { weave } from '../panels/weave.js';
 import type { Face, Solid } from './solid.js';
@@ -24,7 +33,10 @@ export function box(lengths: Vec3): Solid {
       const outside = Math.hypot(...d.map((x) => Math.max(x, 0)));
       return outside > 0 ? outside : Math.max(...d);
     },
-    panels: (request) => woven(half, axisCuts(half, request), tolerance),
+    panels: (request) => {
+      const eased = noFinerThan(request, SLIT * FINENESS[request.quality].edge * size);
+      return woven(half, axisCuts(half, eased), tolerance);
+    },
     tessellate: () =>
       woven(
         half,

@@ -6,8 +6,10 @@ import {
   type Fineness,
   gapAt,
   limitGrowth,
+  noFinerThan,
   RELIEF,
   type SizeRequest,
+  SLIT,
   type Wish,
 } from '../panels/size.js';
 import { type Skin, SkinMaker } from '../panels/skin.js';
@@ -48,7 +50,10 @@ export function extrude(outline: Profile, holes: Profile[], low: number, high: n
       if (across <= 0 && along <= 0) return Math.max(across, along);
       return Math.hypot(Math.max(across, 0), Math.max(along, 0));
     },
-    panels: (request) => graded(loops, region, low, high, request, size, tolerance),
+    panels: (request) => {
+      const eased = noFinerThan(request, SLIT * FINENESS[request.quality].edge * size);
+      return graded(loops, region, low, high, eased, size, tolerance);
+    },
     tessellate: (within) => flat(loops, region, low, high, within, size, tolerance),
     area: 2 * flatArea + girth * (high - low),
     volume: flatArea * (high - low),

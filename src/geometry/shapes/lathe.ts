@@ -3,9 +3,11 @@ import {
   FINENESS,
   gapAt,
   limitGrowth,
+  noFinerThan,
   type Plane,
   RELIEF,
   type SizeRequest,
+  SLIT,
   sizeAround,
   type Wish,
 } from '../panels/size.js';
@@ -38,8 +40,10 @@ export function lathe(profile: Profile): Solid {
     },
     panels: (request) => {
       const maker = new SkinMaker();
+      const girth = request.wall ? 0.4 * size : Math.min(size, 4 * max[0]);
+      const eased = noFinerThan(request, SLIT * FINENESS[request.quality].edge * girth);
       for (const chain of request.below ? clipped(profile, request.below) : [profile])
-        gradedPanels(chain, request, size, maker);
+        gradedPanels(chain, eased, size, maker);
       return maker.finish(tolerance);
     },
     tessellate: (within) => {

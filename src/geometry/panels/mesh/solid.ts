@@ -7,7 +7,7 @@ import { FlexMesh, next, tri } from '../remesh/flex.js';
 import { curved, mend } from '../remesh/mend.js';
 import { type Metric, stretched } from '../remesh/metric.js';
 import { remesh } from '../remesh/remesh.js';
-import { type Fineness, gapAt, type Quality, type SizeRequest } from '../size.js';
+import { type Fineness, gapAt, noFinerThan, type Quality, type SizeRequest, SLIT } from '../size.js';
 import type { Skin } from '../skin.js';
 import { SizeField } from './field.js';
 import { Pieces } from './pieces.js';
@@ -42,7 +42,8 @@ export function meshSolid(mesh: TriangleMesh): Solid {
   return {
     faces,
     distance: signedDistance(smooth, tree),
-    panels: (request) => meshPanels(smooth, pieces, seedsAt(request.quality), request, size, tolerance),
+    panels: (request) =>
+      meshPanels(smooth, pieces, seedsAt(request.quality), eased(request, size), size, tolerance),
     tessellate: () => flat,
     area,
     volume,
@@ -52,6 +53,9 @@ export function meshSolid(mesh: TriangleMesh): Solid {
     remarks: remarksOn(changed),
   };
 }
+
+const eased = (request: SizeRequest, size: number): SizeRequest =>
+  noFinerThan(request, SLIT * meshFineness(request.quality).edge * size);
 
 const total = (a: Float64Array): number => a.reduce((x, y) => x + y, 0);
 
