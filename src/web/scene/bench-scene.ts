@@ -36,6 +36,9 @@ ColorManagement.enabled = false;
 /** Below this angle from the vertical the eye does not go, so that up stays up. */
 const POLE = 0.08;
 const FIELD_OF_VIEW = 28;
+/** A still picture is drawn with this many points across a pixel, this long after the last change [ms]. */
+const FINE = 2;
+const REST = 160;
 
 /**
  * The part and its set-up in three dimensions, drawn only when something changed. Knows nothing of jobs or React: it is
@@ -58,6 +61,7 @@ export class BenchScene {
   private marked: SceneMark[] = [];
   private palette: Palette;
   private due = 0;
+  private settled: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
     private readonly canvas: HTMLCanvasElement,
@@ -65,7 +69,7 @@ export class BenchScene {
     private readonly events: SceneEvents = {},
   ) {
     this.palette = palette;
-    this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
+    this.renderer = new WebGLRenderer({ canvas, antialias: false, alpha: true });
     this.renderer.outputColorSpace = LinearSRGBColorSpace;
     this.camera.up.set(0, 0, 1);
     const key = new DirectionalLight(0xffffff, 1.1);
@@ -137,10 +141,7 @@ export class BenchScene {
 
   resize(): void {
     const { clientWidth: width, clientHeight: height } = this.canvas;
-    const density = Math.min(2, window.devicePixelRatio || 1);
-    this.renderer.setPixelRatio(density);
-    this.renderer.setSize(Math.max(1, width), Math.max(1, height), false);
-    this.material.uniforms.density!.value = density;
+    this.setDensity(1, Math.max(1, width), Math.max(1, height));
     this.camera.aspect = Math.max(1, width) / Math.max(1, height);
     this.camera.updateProjectionMatrix();
     this.request();
@@ -166,6 +167,7 @@ export class BenchScene {
 
   dispose(): void {
     cancelAnimationFrame(this.due);
+    clearTimeout(this.settled);
     this.clear();
     this.material.dispose();
     this.renderer.dispose();
@@ -188,9 +190,33 @@ export class BenchScene {
     this.placeMarks();
   }
 
+  /** Draws at the next frame, plainly while things move; a moment after the last change once more, finely. */
   private request(): void {
     cancelAnimationFrame(this.due);
-    this.due = requestAnimationFrame(() => this.draw());
+    clearTimeout(this.settled);
+    this.due = requestAnimationFrame(() => {
+      this.setDensity(1);
+      this.draw();
+      this.settled = setTimeout(() => {
+        this.setDensity(FINE);
+        this.draw();
+      }, REST);
+    });
+  }
+
+  /** Picture points a CSS pixel, times the screen's own. Softens edges without multisampling, which software pays dearly. */
+  private setDensity(
+    factor: number,
+    width = this.canvas.clientWidth,
+    height = this.canvas.clientHeight,
+  ): void {
+    const density = Math.min(3, factor * Math.min(2, window.devicePixelRatio || 1));
+    if (width < 1 || height < 1) return;
+    if (this.renderer.getPixelRatio() !== density) this.renderer.setPixelRatio(density);
+    const wide = Math.floor(width * density) !== this.canvas.width;
+    if (wide || Math.floor(height * density) !== this.canvas.height)
+      this.renderer.setSize(width, height, false);
+    this.material.uniforms.density!.value = density;
   }
 
   private clear(): void {
