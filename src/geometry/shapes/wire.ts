@@ -132,7 +132,7 @@ function panels(path: Path, radius: number, request: SizeRequest, tolerance: num
     for (let k = 0; k <= 24; k++) {
       const v = breaks[i]! + (k / 24) * (breaks[i + 1]! - breaks[i]!);
       const middle = breaks[i]! + ((k + 0.5) / 25) * (breaks[i + 1]! - breaks[i]!);
-      let h = Math.min(30 * f.around * radius, f.bend / Math.max(bendAt(path, middle), 1e-9));
+      let h = Math.min(30 * f.around * radius, bendLength(f.bend, bendAt(path, middle), radius));
       if (v < 0 || v > path.length) h = Math.min(h, f.bend * radius);
       if (request.gap)
         for (let u = 0; u < 4; u++) h = Math.min(h, f.gap * gapAt(request, map((u * Math.PI) / 2, v)));
@@ -191,3 +191,9 @@ function woven(
   );
   return maker.finish(tolerance);
 }
+
+/** Length one panel may take of a bend: its chord must stay inside the wire, or its middle lands on the wrong side. */
+const bendLength = (most: number, curvature: number, radius: number): number =>
+  curvature === 0
+    ? Number.POSITIVE_INFINITY
+    : Math.min(most, 2 * Math.acos(Math.max(-1, 1 - 0.75 * radius * curvature))) / curvature;
