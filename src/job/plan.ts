@@ -139,12 +139,13 @@ export function timesFor(c: Case, steps: readonly SolvedStep[]): number[] {
     const times = fixed.with(open, time);
     return reached(job, spreadOf(setUp, thicknessOf(steps, times), setUp.significant)) - job.aim.thickness;
   };
-  if (at(0) >= 0) return fixed;
-  const rate = (at(3600) - at(0)) / 3600;
-  if (!(rate > 0) || !(-at(0) / rate < LONGEST)) return fixed.with(open, Number.POSITIVE_INFINITY);
-  // Thickness is linear in time node by node, so its quantile is nearly so: a few secant steps.
-  let time = -at(0) / rate;
-  for (let step = 0; step < 6; step++) {
+  const start = steps.length > 1 ? at(0) : -job.aim.thickness;
+  if (start >= 0) return fixed;
+  const rate = (at(3600) - start) / 3600;
+  if (!(rate > 0) || !(-start / rate < LONGEST)) return fixed.with(open, Number.POSITIVE_INFINITY);
+  let time = -start / rate;
+  // Thickness is linear in time node by node. After other steps its quantile is only nearly so: a few secant steps.
+  for (let step = 0; steps.length > 1 && step < 6; step++) {
     const miss = at(time);
     if (Math.abs(miss) < 1e-5 * job.aim.thickness) break;
     time -= miss / rate;

@@ -16,6 +16,7 @@ import {
   type Story,
 } from '../../job/index.js';
 import { cardPdf } from '../../server/card-pdf.js';
+import { startCrew } from '../../server/crew.js';
 import { type Problem, plain, printQuantity } from '../../units/index.js';
 import { openJob } from '../job-file.js';
 import { shippedLibrary } from '../library.js';
@@ -70,7 +71,8 @@ async function run(path: string, options: Record<string, string | boolean | unde
     };
   const asked: Job = { ...job, quality };
   const library = shippedLibrary();
-  const result = await runForecast(asked, { library, meshes, booleans: await loadBooleans() }, watch);
+  const context = { library, meshes, booleans: await loadBooleans(), crew: startCrew() };
+  const result = await runForecast(asked, context, watch);
   if (!result.ok)
     return watch.timedOut()
       ? {
