@@ -155,6 +155,19 @@ export function placementOf(position: Vec3, turns?: readonly [number, number, nu
   return { position, turn };
 }
 
+/** Files put their origin anywhere: the middle of the bounding box takes its place, as it does for shapes. */
+function centred({ vertices, triangles }: TriangleMesh): TriangleMesh {
+  const [low, high] = [
+    [0, 1, 2].map(() => Number.POSITIVE_INFINITY),
+    [0, 1, 2].map(() => Number.NEGATIVE_INFINITY),
+  ];
+  vertices.forEach((x, i) => {
+    low[i % 3] = Math.min(low[i % 3]!, x);
+    high[i % 3] = Math.max(high[i % 3]!, x);
+  });
+  return { vertices: vertices.map((x, i) => x - (low[i % 3]! + high[i % 3]!) / 2), triangles };
+}
+
 /** A solid of a job file as geometry takes it; files must have been read. */
 export function formOf(
   solid: Solid,
@@ -163,7 +176,7 @@ export function formOf(
 ): Outcome<BodySpec['form']> {
   if ('shape' in solid) return done(solid.shape);
   const mesh = meshes.get(solid.file);
-  if (mesh) return done({ kind: 'mesh', mesh });
+  if (mesh) return done({ kind: 'mesh', mesh: centred(mesh) });
   return refused({
     code: 'file-not-read',
     path: `${path}.file`,

@@ -10,7 +10,9 @@ import { shape } from './shapes.js';
 const share = (example: string) => quantity('fraction', example);
 
 export const placement = {
-  position: lengths().describe('where the centre of the body hangs in the vessel'),
+  position: lengths().describe(
+    'where the middle of the body hangs in the vessel; of a lathed, extruded or wire shape, its origin',
+  ),
   turn: turns().optional().describe('turned about its own x, y and z axes, in this order'),
 };
 
