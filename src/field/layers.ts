@@ -17,6 +17,13 @@ export interface FieldGeometry {
   nodesPerPanel?: 1 | 3 | 6 | Uint8Array;
 }
 
+const tooLarge = (unknowns: number): Problem => ({
+  code: 'too-large',
+  path: 'surface',
+  message: `The surface has ${unknowns} unknowns; there is not enough memory for them.`,
+  hint: 'Ask for a lower quality, or leave out the finest details.',
+});
+
 const CANCELLED: Problem = { code: 'cancelled', path: '', message: 'Stopped by the user.' };
 
 /** Share of the total area that may be off by more than this in solid angle before the surface is doubted. */
@@ -95,21 +102,46 @@ export class Layers {
     const maker = makeOperator.near ?? plainNear;
     const bodies = panels.bodyStart.length - 1;
     const changed = new Set(kept?.changed);
-    for (let a = 0; a < bodies; a++) {
-      watch.report(a / bodies, 'near integrals');
-      const tree = buildKdTree(nodes.position, nodes.bodyStart[a], nodes.bodyStart[a + 1], 12);
-      for (let b = 0; b < bodies; b++) {
-        if (watch.cancelled()) return { layers: null, problems: [CANCELLED] };
-        const key = `${a}/${b}`;
-        const old = changed.has(a) || changed.has(b) ? undefined : kept?.from.near.get(key);
-        near.set(
-          key,
-          old ?? { observers: a, sources: b, block: maker.build(d, findNear(d, tree, a, b), a, b) },
-        );
+    const giveUp = (problem: Problem) => {
+      for (const [key, { block }] of near) if (block !== kept?.from.near.get(key)?.block) block.release?.();
+      return { layers: null, problems: [problem] };
+    };
+    try {
+      for (let a = 0; a < bodies; a++) {
+        watch.report(a / bodies, 'near integrals');
+        const tree = buildKdTree(nodes.position, nodes.bodyStart[a], nodes.bodyStart[a + 1], 12);
+        for (let b = 0; b < bodies; b++) {
+          if (watch.cancelled()) return giveUp(CANCELLED);
+          const key = `${a}/${b}`;
+          const old = changed.has(a) || changed.has(b) ? undefined : kept?.from.near.get(key);
+          near.set(
+            key,
+            old ?? { observers: a, sources: b, block: maker.build(d, findNear(d, tree, a, b), a, b) },
+          );
+        }
       }
+      const operator = kept?.from.operator.rebuilt?.(nodes, kept.changed) ?? makeOperator(nodes);
+      const layers = new Layers(d, unbounded, operator, near, maker);
+      kept?.from.handOver(layers);
+      return { layers, problems: [] };
+    } catch (error) {
+      // What engines throw when there is no more memory to be had, be it for arrays or for the kernels.
+      if (error instanceof RangeError) return giveUp(tooLarge(nodes.count));
+      throw error;
     }
-    const operator = kept?.from.operator.rebuilt?.(nodes, kept.changed) ?? makeOperator(nodes);
-    return { layers: new Layers(d, unbounded, operator, near, maker), problems };
+  }
+
+  /** Gives back what the layers that replace these do not keep. */
+  private handOver(next: Layers): void {
+    this.nearSum.release?.();
+    for (const [key, { block }] of this.near) if (next.near.get(key)?.block !== block) block.release?.();
+  }
+
+  /** Gives back threads and large buffers; the layers must not be used afterwards. */
+  release(): void {
+    this.operator.release?.();
+    this.nearSum.release?.();
+    for (const { block } of this.near.values()) block.release?.();
   }
 
   /** out = (c + H) phi - G q; `null` stands for zeros. Lengths: count of nodes. Units [V/m], [V], [V]. */
@@ -123,7 +155,7 @@ export class Layers {
       dipole[i] = phi && d.sheet[panel[i]] === 0 ? phi[i] * weight[i] : 0;
     }
     this.operator.apply(charge, phi ? dipole : null, out);
-    this.nearSum(minusQ, phi, out);
+    this.nearSum.add(minusQ, phi, out);
     if (phi) for (let i = 0; i < count; i++) out[i] += this.diagonal[i] * phi[i];
     this.applications++;
   }

@@ -87,8 +87,8 @@ function layers(d: Discretisation, q: Float64Array, phi: Float64Array) {
   const operator = plainOperator(d.nodes);
   operator.apply(times(q), null, single);
   operator.apply(none, times(phi), double);
-  sum(q, none, single);
-  sum(none, phi, double);
+  sum.add(q, none, single);
+  sum.add(none, phi, double);
   return { single, double };
 }
 

@@ -11,6 +11,8 @@ export interface NearBlock {
   readonly list: Pick<NearList, 'rowStart' | 'rowPanel' | 'rowValue'>;
   /** In the order of the rows: single layer, acting on q = dphi/dn [m], then double layer, acting on phi [1]. */
   values(): Float32Array;
+  /** Gives back large buffers; the block must not be used afterwards. */
+  release?(): void;
 }
 
 /** A block and the bodies it joins. */
@@ -20,8 +22,11 @@ export interface Placed {
   block: NearBlock;
 }
 
-/** Adds the near corrections of all blocks to `out`: single q + double phi. */
-export type NearSum = (q: Float64Array, phi: Float64Array | null, out: Float64Array) => void;
+export interface NearSum {
+  /** Adds the near corrections of all blocks to `out`: single q + double phi. */
+  add(q: Float64Array, phi: Float64Array | null, out: Float64Array): void;
+  release?(): void;
+}
 
 /** How near corrections are computed and used; `plainNear` is the slow path of record, fast/near.ts the quick one. */
 export interface NearMaker {
@@ -46,15 +51,17 @@ export const plainNear: NearMaker = {
     }
     return { list, values: () => values };
   },
-  sum: (d, blocks) => (q, phi, out) => {
-    for (const placed of blocks)
-      eachEntry(d, placed, (i, node, count, values, at) => {
-        for (let m = 0; m < count; m++) {
-          out[i] += values[at + m] * q[node + m];
-          if (phi) out[i] += values[at + count + m] * phi[node + m];
-        }
-      });
-  },
+  sum: (d, blocks) => ({
+    add(q, phi, out) {
+      for (const placed of blocks)
+        eachEntry(d, placed, (i, node, count, values, at) => {
+          for (let m = 0; m < count; m++) {
+            out[i] += values[at + m] * q[node + m];
+            if (phi) out[i] += values[at + count + m] * phi[node + m];
+          }
+        });
+    },
+  }),
 };
 
 /**

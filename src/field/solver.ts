@@ -93,7 +93,7 @@ export class FieldSolver {
 
   /** Gives back threads and large buffers; the solver must not be used afterwards. */
   release(): void {
-    this.layers.operator.release?.();
+    this.layers.release();
   }
 
   /** (c + H) applied to the indicator of a conductor. */

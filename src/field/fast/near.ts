@@ -58,12 +58,12 @@ class FastBlock implements NearBlock {
   readonly rowStart: number;
   readonly rowPanel: number;
   readonly rowValue: number;
-  readonly #arena: Arena;
+  readonly #shelf: Shelf;
   readonly #values: number;
 
   constructor(shelf: Shelf, { rowStart, rowPanel, rowValue, values }: NearList) {
     this.list = { rowStart, rowPanel, rowValue };
-    this.#arena = shelf.arena;
+    this.#shelf = shelf;
     this.#values = values;
     this.rowStart = shelf.put(rowStart);
     this.rowPanel = shelf.put(rowPanel);
@@ -74,7 +74,11 @@ class FastBlock implements NearBlock {
   }
 
   values(): Float32Array {
-    return new Float32Array(this.#arena.memory.buffer, this.value, this.#values);
+    return new Float32Array(this.#shelf.arena.memory.buffer, this.value, this.#values);
+  }
+
+  release(): void {
+    this.#shelf.giveBack();
   }
 }
 
@@ -127,10 +131,10 @@ const kinds = ({ panels, sheet, sign }: Discretisation, from: number, to: number
     return (panels.flat[p] ? PLANE : 0) | (sheet[p] ? SHEET : 0) | (sign[p] < 0 ? INWARD : 0);
   });
 
-let ruleTables: [number, Float64Array][] | undefined;
+let ruleTables: [number, Data][] | undefined;
 
 /** Quadrature and polynomials, as the kernel reads them. */
-function rules(): [number, Float64Array][] {
+function rules(): [number, Data][] {
   if (ruleTables) return ruleTables;
   const piece = triangleRule(6);
   const bases = ([1, 3, 6] as const).map(basisOf);
@@ -145,10 +149,7 @@ function rules(): [number, Float64Array][] {
     return Float64Array.from({ length: 2 * n }, (_, i) => (i % 2 === 0 ? x[i >> 1] : w[i >> 1]));
   };
   ruleTables = [
-    [
-      L.PIECE_RULE,
-      Float64Array.from({ length: 36 }, (_, i) => [piece.s, piece.t, piece.w][i % 3][Math.floor(i / 3)]),
-    ],
+    [L.PIECE_RULE, byFours([piece.s, piece.t, piece.w])],
     [L.BASIS, basis],
     [L.NODE_ST, st],
     [L.ALONG, interval(L.ALONG_POINTS)],
@@ -156,6 +157,13 @@ function rules(): [number, Float64Array][] {
   ];
   return ruleTables;
 }
+
+/** Several lists of the same length, four entries of each in turn. */
+const byFours = (lists: Float64Array[]): Float32Array =>
+  Float32Array.from({ length: lists.length * lists[0].length }, (_, i) => {
+    const group = Math.floor(i / (4 * lists.length));
+    return lists[(i >> 2) % lists.length][4 * group + (i & 3)];
+  });
 
 /** Floats a panel's densities take, by its nodes: see `spread`. */
 const FLOATS: Readonly<Record<number, number>> = { 1: 2, 3: 8, 6: 12 };
@@ -179,13 +187,16 @@ function sumOf(crew: Crew, d: Discretisation, blocks: readonly Placed[]): NearSu
   const tasks = tasksOf(nodes.bodyStart, sorted);
   const plan = shelf.put(Int32Array.of(out, shelf.put(tasks), shelf.put(Int32Array.from(rows)), 0));
   const work = tasks.length / L.TASK_WORDS;
-  const sum: NearSum = (q, phi, result) => {
-    const { buffer } = crew.arena.memory;
-    spread(d, q, phi, new Float32Array(buffer, density, floats));
-    const sums = new Float64Array(buffer, out, nodes.count);
-    sums.fill(0);
-    crew.run('nearApply', plan, 0, work, 4);
-    for (let i = 0; i < nodes.count; i++) result[i] += sums[i];
+  const sum: NearSum = {
+    add(q, phi, result) {
+      const { buffer } = crew.arena.memory;
+      spread(d, q, phi, new Float32Array(buffer, density, floats));
+      const sums = new Float64Array(buffer, out, nodes.count);
+      sums.fill(0);
+      crew.run('nearApply', plan, 0, work, 4);
+      for (let i = 0; i < nodes.count; i++) result[i] += sums[i];
+    },
+    release: () => shelf.giveBack(),
   };
   dropped.register(sum, shelf);
   return sum;

@@ -97,4 +97,4 @@ export const BATCH_WORDS = 26;
 export const TILE = 512;
 export const MAX_ORDER = 14;
 /** Of each thread; near-pieces.as.ts needs the most. */
-export const SCRATCH_BYTES = 524288;
+export const SCRATCH_BYTES = 917504;

@@ -26,7 +26,7 @@ export const ENTRY_HOW = 48;
 export const ENTRY_SLOT = 52;
 /** f32: the values. */
 export const VALUE = 56;
-/** f64 [12][3]: s, t, weight of the rule on a piece. */
+/** f32 [3][3][4]: u, v and weight of the rule on a piece, four points at a time. */
 export const PIECE_RULE = 60;
 /** f64 [3][36]: monomial coefficients of the polynomials of 1, 3, 6 nodes, six a node; [3][6][2]: their nodes (s, t). */
 export const BASIS = 64;

@@ -39,7 +39,7 @@ export function nearIntegrals(plan: usize, from: i32, to: i32, scratch: usize): 
     const count = <usize>word(plan, COUNT, p);
     const node = word(plan, NODE_START, p);
     const coef = <usize>load<i32>(plan, COEF) + <usize>p * 144;
-    beginPieces(plan, coef, scratch);
+    beginPieces(plan, coef, count, scratch);
     if (word(plan, KIND, p) & FLAT) beginFlat(coef);
     for (let e = <usize>word(plan, ENTRY_START, p), end = <usize>word(plan, ENTRY_START, p + 1); e < end; e++) {
       const i = load<i32>(observers + (e << 2));
@@ -72,17 +72,20 @@ function addIntegral(
   plan: usize, p: i32, coef: usize, count: usize, x: f64, y: f64, z: f64, own: i32, scratch: usize,
 ): void {
   const kind = word(plan, KIND, p);
+  const single: f64 = kind & SHEET ? 2 * INV_4PI : INV_4PI;
+  const double: f64 = kind & SHEET ? 0 : kind & INWARD ? -INV_4PI : INV_4PI;
+  const result = scratch + RESULT;
   const m = scratch + MONOMIALS;
   const degree: usize = count === 1 ? 0 : count === 3 ? 1 : 2;
   if (kind & FLAT && (own >= 0 || !rootClear(x, y, z))) integrateFlat(x, y, z, own >= 0, m);
   else if (own >= 0) {
     const st = <usize>load<i32>(plan, NODE_ST) + degree * 96 + (<usize>own << 4);
     integrateOwn(plan, coef, load<f64>(st), load<f64>(st, 8), m);
-  } else integratePieces(x, y, z, count === 6, m);
-  const faces: f64 = kind & SHEET ? 2 : 1;
-  const sign: f64 = kind & SHEET ? 0 : kind & INWARD ? -1 : 1;
+  } else {
+    integratePieces(x, y, z, single, double, result);
+    return;
+  }
   const basis = <usize>load<i32>(plan, BASIS) + degree * 288;
-  const result = scratch + RESULT;
   for (let k: usize = 0; k < count; k++) {
     let g: f64 = 0;
     let h: f64 = 0;
@@ -91,8 +94,8 @@ function addIntegral(
       g += f * load<f64>(m + (j << 3));
       h += f * load<f64>(m + (j << 3), 48);
     }
-    store<f64>(result + (k << 3), load<f64>(result + (k << 3)) + g * INV_4PI * faces);
-    store<f64>(result + (k << 3), load<f64>(result + (k << 3), 48) + h * INV_4PI * sign, 48);
+    store<f64>(result + (k << 3), load<f64>(result + (k << 3)) + g * single);
+    store<f64>(result + (k << 3), load<f64>(result + (k << 3), 48) + h * double, 48);
   }
 }
 
