@@ -62,7 +62,9 @@ describe('a newcomer', () => {
       );
       await act(page.getByRole('option', { name: 'acid copper', exact: true }).click());
       await act(press('Hang it in a bath'));
-      await page.getByText('copper laid down').waitFor({ timeout: FORECAST });
+      await page.locator('.number, .note-stop').first().waitFor({ timeout: FORECAST });
+      expect(await page.locator('.note-stop').allTextContents()).toEqual([]);
+      await page.getByText('copper laid down').waitFor();
       await act(press('Make the job card'));
       await page.getByText('stop at charge').waitFor();
       expect(steps).toBeLessThanOrEqual(12);

@@ -1,17 +1,22 @@
+import { lazy, Suspense } from 'react';
 import { Link } from 'react-aria-components';
-import { CardPage } from '../panels/card-page.js';
 import { Switch } from '../panels/fields.js';
-import { JobPage } from '../panels/job-page.js';
 import { JobsPage } from '../panels/jobs-page.js';
 import { NewJob } from '../panels/new-job.js';
 import { useRoute } from './route.js';
 import { SessionProvider, useSession } from './session.js';
 
+/** The pages with drawings load when they are first opened, so that the list of jobs is there at once. */
+const JobPage = lazy(async () => ({ default: (await import('../panels/job-page.js')).JobPage }));
+const CardPage = lazy(async () => ({ default: (await import('../panels/card-page.js')).CardPage }));
+
 export function App() {
   return (
     <SessionProvider>
       <Header />
-      <Page />
+      <Suspense fallback={<main className="page" aria-busy="true" aria-label="Opening" />}>
+        <Page />
+      </Suspense>
     </SessionProvider>
   );
 }
