@@ -104,6 +104,7 @@ export const study: Study = {
   'prolate-equator': () => ratioAt(prolate(), 0, 0, 1),
   'spheres-together-2.5': () => together(2.5),
   'spheres-together-4': () => together(4),
+  'spheres-touching': () => together(2),
   'spheres-apart-2.5': () => apart(2.5),
   'spheres-apart-4': () => apart(4),
   'half-immersed': halfImmersed,
