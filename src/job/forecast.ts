@@ -24,7 +24,7 @@ import {
 import { addPoses } from './poses.js';
 import type { DrawnBody, Forecast, ForecastStep, PartMap, Quantiles } from './result.js';
 import type { Job } from './schema.js';
-import { prepareSetUp } from './set-up.js';
+import { prepareSetUp, type SetUp } from './set-up.js';
 import { storiesOf } from './story.js';
 import { headlines, mainStep, swingsOf } from './swings.js';
 import { recordsUsed } from './uses.js';
@@ -34,12 +34,16 @@ import { warningsOf } from './warnings.js';
 export interface ForecastOptions {
   /** Bands cost some fifty draft solves; comparisons and drags do without. Default true. */
   bands?: boolean;
+  /** The draft set-up an earlier forecast of this job kept: only what moved is cut and summed again. Used up by this one. */
+  previous?: SetUp;
 }
 
 export interface JobResult {
   forecast: Forecast;
   map: PartMap;
   bodies: DrawnBody[];
+  /** The draft set-up, to hand over as `previous` with the next change. Holds the solver; not for sending elsewhere. */
+  kept: SetUp;
 }
 
 /**
@@ -62,7 +66,8 @@ export async function runForecast(
   if (!placed.ok) return placed;
 
   watch.report(0.02, 'Cutting the set-up into panels');
-  const draft = await prepareSetUp(job, chemistry.value, placed.value, 'draft', context, watch);
+  const { previous } = options;
+  const draft = await prepareSetUp(job, chemistry.value, placed.value, 'draft', context, watch, previous);
   if (!draft.ok) return draft;
   const rough: Case = {
     job,
@@ -73,13 +78,7 @@ export async function runForecast(
 
   watch.report(0.1, 'Choosing the current');
   const plan = planSteps(rough, context);
-  const roughSteps = await addPoses(
-    rough,
-    plan.map((step) => solveStep(rough, step)),
-    plan,
-    context,
-    watch,
-  );
+  const roughSteps = await solveAll(rough, plan, context, watch);
   if (!roughSteps.ok) return roughSteps;
   const roughTimes = timesFor(rough, roughSteps.value);
   if (watch.cancelled()) return refused(CANCELLED);
@@ -106,13 +105,7 @@ export async function runForecast(
         );
   if (!fine.ok) return fine;
   const c: Case = { ...rough, setUp: fine.value };
-  const solved = await addPoses(
-    c,
-    plan.map((step) => solveStep(c, step)),
-    plan,
-    context,
-    watch,
-  );
+  const solved = fine === draft ? roughSteps : await solveAll(c, plan, context, watch);
   if (!solved.ok) return solved;
   if (watch.cancelled()) return refused(CANCELLED);
   watch.report(0.95, 'Writing it down');
@@ -130,8 +123,18 @@ export async function runForecast(
   result.forecast.band = scaled;
   result.forecast.field.error = error;
   result.forecast.story = storiesOf(c, solved.value, result.forecast);
-  return done(result, result.forecast.warnings);
+  return done({ ...result, kept: draft.value }, result.forecast.warnings);
 }
+
+/** Every step of the plan on a set-up, summed over the poses of the part. */
+const solveAll = (c: Case, plan: readonly PlannedStep[], context: JobContext, watch: Watch) =>
+  addPoses(
+    c,
+    plan.map((step) => solveStep(c, step)),
+    plan,
+    context,
+    watch,
+  );
 
 const CANCELLED: Problem = { code: 'cancelled', path: '', message: 'Stopped before the forecast was done.' };
 
@@ -161,7 +164,12 @@ function planSteps(c: Case, context: JobContext): PlannedStep[] {
 }
 
 /** Everything but the bands and the stories. */
-function describe(c: Case, context: JobContext, steps: SolvedStep[], warnings: Problem[]): JobResult {
+function describe(
+  c: Case,
+  context: JobContext,
+  steps: SolvedStep[],
+  warnings: Problem[],
+): Omit<JobResult, 'kept'> {
   const { job, setUp, chemistry, values } = c;
   const times = timesFor(c, steps);
   const shown = finite(times);

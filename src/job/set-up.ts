@@ -65,7 +65,9 @@ export async function prepareSetUp(
   };
   const changed = previous && samePanels(previous.domain, domain);
   const solver = changed
-    ? previous.solver.moved(geometry, changed)
+    ? changed.length > 0 || job.part.masked.length > 0
+      ? previous.solver.moved(geometry, changed)
+      : done(previous.solver)
     : FieldSolver.prepare(geometry, { makeOperator: operatorOf(context), watch });
   if (!solver.ok) return solver;
   const roles = domain.surface.patchNames.map((name) => roleOf(name, placed, chemistry, job));

@@ -81,14 +81,17 @@ export async function buildDomain(whole: DomainSpec, options: BuildOptions): Pro
       `Cutting ${spec.bodies[group[0]!]!.name} into panels`,
     );
     const gapsOf = group.map((i) => gapFunction(i, bodies, joined, inside, under(liquid, coarse[i]!)));
-    const gap = (p: Vec3): number => Math.min(...gapsOf.map((f) => f(p)));
     const made = madeOf(spec, group, quality, liquid, coarse);
+    // A joined body that the liquid cuts reaches its own mirror image there, which says nothing about its panels.
+    const around =
+      made.cutAt === undefined ? gapsOf : group.map((i) => gapFunction(i, bodies, joined, inside, undefined));
+    const gap = (p: Vec3): number => Math.min(...around.map((f) => f(p)));
     const old = previous && reusable(previous, group, made, gap);
     kept.push(old?.how ?? 'new');
     if (old) blocks.push(old.block);
     else if (group.length === 1) {
       const first = group[0]!;
-      const skin = wetPanels(bodies[first]!, quality, gap, liquid, watch);
+      const skin = wetPanels(bodies[first]!, quality, gapsOf[0]!, liquid, watch);
       for (const remark of skin.remarks ?? []) warnings.push({ ...remark, path: `bodies[${first}].form` });
       blocks.push(blockOf(group, first, skin, made));
     } else {
