@@ -101,7 +101,8 @@ export class Layers {
     const near = new Map<string, Placed>();
     const maker = makeOperator.near ?? plainNear;
     const bodies = panels.bodyStart.length - 1;
-    const changed = new Set(kept?.changed);
+    const changed = new Set(kept?.changed.filter((b) => differs(kept.from.d, d, b)));
+    const same = kept && kept.from.d.nodes.mirrorHeight === nodes.mirrorHeight ? kept.from.near : undefined;
     const giveUp = (problem: Problem) => {
       for (const [key, { block }] of near) if (block !== kept?.from.near.get(key)?.block) block.release?.();
       return { layers: null, problems: [problem] };
@@ -113,7 +114,7 @@ export class Layers {
         for (let b = 0; b < bodies; b++) {
           if (watch.cancelled()) return giveUp(CANCELLED);
           const key = `${a}/${b}`;
-          const old = changed.has(a) || changed.has(b) ? undefined : kept?.from.near.get(key);
+          const old = changed.has(a) || changed.has(b) ? undefined : same?.get(key);
           near.set(
             key,
             old ?? { observers: a, sources: b, block: maker.build(d, findNear(d, tree, a, b), a, b) },
@@ -159,4 +160,21 @@ export class Layers {
     if (phi) for (let i = 0; i < count; i++) out[i] += this.diagonal[i] * phi[i];
     this.applications++;
   }
+}
+
+/** Whether a body that was meshed anew came out different: a mesher may give the same panels again. */
+function differs(before: Discretisation, after: Discretisation, body: number): boolean {
+  const [a0, a1] = [before.panels.bodyStart[body], before.panels.bodyStart[body + 1]];
+  const [b0, b1] = [after.panels.bodyStart[body], after.panels.bodyStart[body + 1]];
+  if (a1 - a0 !== b1 - b0 || b1 === undefined) return true;
+  for (let k = 0; k < b1 - b0; k++)
+    if (
+      before.perPanel[a0 + k] !== after.perPanel[b0 + k] ||
+      before.sign[a0 + k] !== after.sign[b0 + k] ||
+      before.sheet[a0 + k] !== after.sheet[b0 + k]
+    )
+      return true;
+  for (let k = 0; k < 18 * (b1 - b0); k++)
+    if (before.panels.coef[18 * a0 + k] !== after.panels.coef[18 * b0 + k]) return true;
+  return false;
 }

@@ -141,9 +141,9 @@ export class Preconditioner {
   private rows(x: Float64Array): number[] {
     const { system } = this;
     const { weight } = system.layers.d.nodes;
+    const { owner, beta, nodeCount } = system;
     const sums = new Float64Array(system.conductors.length);
-    for (let i = 0; i < system.nodeCount; i++)
-      if (system.owner[i] >= 0) sums[system.owner[i]] += weight[i] * system.beta[i] * x[i];
+    for (let i = 0; i < nodeCount; i++) if (owner[i] >= 0) sums[owner[i]] += weight[i] * beta[i] * x[i];
     const total = sums.reduce((a, v) => a + v, 0);
     return [...(system.hasConstant ? [total] : []), ...system.free.map((k) => sums[k])].map(
       (v) => v / system.scale,
@@ -151,13 +151,15 @@ export class Preconditioner {
   }
 
   private solveBlocks(x: Float64Array): void {
-    this.clusters.members.forEach((members, c) => {
-      const factors = this.factors[c];
-      if (!factors) return;
-      for (let k = 0; k < members.length; k++) this.gathered[k] = x[members[k]];
-      solveLu(factors, this.gathered);
-      for (let k = 0; k < members.length; k++) x[members[k]] = this.gathered[k];
-    });
+    const { gathered, factors } = this;
+    for (let c = 0; c < factors.length; c++) {
+      const block = factors[c];
+      if (!block) continue;
+      const members = this.clusters.members[c];
+      for (let k = 0; k < members.length; k++) gathered[k] = x[members[k]];
+      solveLu(block, gathered);
+      for (let k = 0; k < members.length; k++) x[members[k]] = gathered[k];
+    }
   }
 
   apply(r: Float64Array, out: Float64Array): void {

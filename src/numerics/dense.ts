@@ -28,12 +28,13 @@ export function factorLu(a: Float64Array, n: number): LuFactors | null {
       }
     if (Math.abs(a[k * n + k]) < 1e-14 * scale) a[k * n + k] = 1e-14 * (scale || 1);
     const inverse = 1 / a[k * n + k];
-    const top = a.subarray(k * n, k * n + n);
+    const end = k * n + n;
     for (let i = k + 1; i < n; i++) {
-      const row = a.subarray(i * n, i * n + n);
-      const factor = row[k] * inverse;
-      row[k] = factor;
-      if (factor !== 0) for (let j = k + 1; j < n; j++) row[j] -= factor * top[j];
+      const first = i * n + k;
+      const factor = a[first] * inverse;
+      a[first] = factor;
+      if (factor !== 0)
+        for (let top = k * n + k + 1, at = first + 1; top < end; top++, at++) a[at] -= factor * a[top];
     }
   }
   return { n, lu: a, pivot };
@@ -49,14 +50,27 @@ export function solveLu({ n, lu, pivot }: LuFactors, b: Float64Array, offset = 0
       b[offset + p] = swap;
     }
   }
-  for (let i = 1; i < n; i++) {
-    let sum = b[offset + i];
-    for (let j = 0, at = i * n; j < i; j++, at++) sum -= lu[at] * b[offset + j];
-    b[offset + i] = sum;
-  }
+  for (let i = 1; i < n; i++) b[offset + i] -= product(lu, i * n, b, offset, i);
   for (let i = n - 1; i >= 0; i--) {
-    let sum = b[offset + i];
-    for (let j = i + 1, at = i * n + i + 1; j < n; j++, at++) sum -= lu[at] * b[offset + j];
-    b[offset + i] = sum / lu[i * n + i];
+    const right = i + 1;
+    b[offset + i] =
+      (b[offset + i] - product(lu, i * n + right, b, offset + right, n - right)) / lu[i * n + i];
   }
+}
+
+/** Sum of a[at + k] b[from + k], four sums side by side: one alone would wait for each of its additions. */
+function product(a: Float64Array, at: number, b: Float64Array, from: number, count: number): number {
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
+  let k = 0;
+  for (; k + 3 < count; k += 4) {
+    s0 += a[at + k] * b[from + k];
+    s1 += a[at + k + 1] * b[from + k + 1];
+    s2 += a[at + k + 2] * b[from + k + 2];
+    s3 += a[at + k + 3] * b[from + k + 3];
+  }
+  for (; k < count; k++) s0 += a[at + k] * b[from + k];
+  return s0 + s1 + (s2 + s3);
 }

@@ -74,17 +74,25 @@ export function gmres(
   return { steps: k, residual: Math.abs(rhs[k]) / beta, status };
 }
 
-/** Modified Gram-Schmidt with one second pass: returns the new column of the Hessenberg matrix. */
+/**
+ * Modified Gram-Schmidt, with a second pass where the first took most of the vector away and left it inexact (Daniel,
+ * Gragg, Kaufman, Stewart, Math. Comput. 30 (1976) 772): returns the new column of the Hessenberg matrix.
+ */
 function orthogonalise(w: Float64Array, basis: Float64Array[]): Float64Array {
   const h = new Float64Array(basis.length + 1);
-  for (let pass = 0; pass < 2; pass++)
+  let before = norm(w);
+  for (let pass = 0; pass < 2; pass++) {
     for (let j = 0; j < basis.length; j++) {
       const v = basis[j];
       const c = dot(w, v);
       h[j] += c;
       for (let i = 0; i < w.length; i++) w[i] -= c * v[i];
     }
-  h[basis.length] = norm(w);
+    const after = norm(w);
+    h[basis.length] = after;
+    if (after > 0.3 * before) break;
+    before = after;
+  }
   return h;
 }
 
@@ -106,10 +114,21 @@ function combine(
   for (let j = 0; j < k; j++) for (let i = 0; i < out.length; i++) out[i] += y[j] * basis[j][i];
 }
 
+/** Four sums side by side: one alone would wait for each of its additions. */
 function dot(a: Float64Array, b: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
-  return sum;
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
+  let i = 0;
+  for (; i + 3 < a.length; i += 4) {
+    s0 += a[i] * b[i];
+    s1 += a[i + 1] * b[i + 1];
+    s2 += a[i + 2] * b[i + 2];
+    s3 += a[i + 3] * b[i + 3];
+  }
+  for (; i < a.length; i++) s0 += a[i] * b[i];
+  return s0 + s1 + (s2 + s3);
 }
 
 function norm(a: Float64Array): number {
