@@ -1,42 +1,112 @@
-import { buildKdTree, factorLu, type LuFactors, solveLu } from '../numerics/index.js';
+import {
+  buildKdTree,
+  eachWithin,
+  factorLu,
+  type KdTree,
+  type LuFactors,
+  solveLu,
+} from '../numerics/index.js';
 import type { Layers } from './layers.js';
-import { eachEntry } from './near.js';
 import type { System } from './system.js';
 
 const INV_4PI = 1 / (4 * Math.PI);
 
 /**
  * Compact clusters of nodes and the blocks of the layers within each, near corrections and mirror images included:
- * geometry alone, so they are kept while kinetics change.
+ * geometry alone, so they are kept while kinetics change. Each cluster is solved together with a seam of nodes around
+ * it, whose solution is then thrown away (restricted additive Schwarz: X.-C. Cai, M. Sarkis, SIAM J. Sci. Comput. 21
+ * (1999) 792): without the seam the borders of the clusters are what the iteration spends its steps on.
  */
 export interface Clusters {
+  /** Nodes of each cluster, then those of its seam. */
   members: Int32Array[];
+  /** How many of them are the cluster's own. */
+  own: Int32Array;
   /** Row-major blocks of G and of c + H, single precision: a preconditioner needs no more. */
   single: Float32Array[];
   double: Float32Array[];
 }
 
-/** @param size most nodes a cluster */
-export function buildClusters(layers: Layers, size: number): Clusters {
+/**
+ * @param size most nodes a cluster
+ * @param seam how wide its seam is, as a share of the cluster's radius; it has at most as many nodes as the cluster
+ */
+export function buildClusters(layers: Layers, size: number, seam: number): Clusters {
   const { nodes } = layers.d;
   const tree = buildKdTree(nodes.position, 0, nodes.count, size);
-  const clusters: Clusters = { members: [], single: [], double: [] };
-  const cluster = new Int32Array(nodes.count);
-  const slot = new Int32Array(nodes.count);
+  const clusters: Clusters = { members: [], own: new Int32Array(0), single: [], double: [] };
+  const own: number[] = [];
+  const rows = nearRows(layers);
+  const slot = new Int32Array(nodes.count).fill(-1);
   for (let box = 0; box < tree.boxes; box++) {
     if (tree.left[box] >= 0) continue;
-    const members = tree.order.slice(tree.first[box], tree.last[box]);
+    const core = tree.order.subarray(tree.first[box], tree.last[box]);
+    own.push(core.length);
+    const members = withSeam(layers, tree, core, seam);
     members.forEach((i, k) => {
-      cluster[i] = clusters.members.length;
       slot[i] = k;
     });
     clusters.members.push(members);
     const { single, double } = pointBlock(layers, members);
+    const m = members.length;
+    members.forEach((i, r) => {
+      rows(i, (node, count, values, at) => {
+        for (let n = 0; n < count; n++) {
+          const c = slot[node + n];
+          if (c < 0) continue;
+          single[r * m + c] += values[at + n];
+          double[r * m + c] += values[at + count + n];
+        }
+      });
+    });
     clusters.single.push(single);
     clusters.double.push(double);
+    for (const i of members) slot[i] = -1;
   }
-  addNear(layers, clusters, cluster, slot);
+  clusters.own = Int32Array.from(own);
   return clusters;
+}
+
+/** The nodes of a cluster, followed by those within its seam. */
+function withSeam(layers: Layers, tree: KdTree, core: Int32Array, seam: number): Int32Array {
+  const { position } = layers.d.nodes;
+  const centre = [0, 0, 0];
+  for (const i of core) for (let d = 0; d < 3; d++) centre[d] += position[3 * i + d] / core.length;
+  const away = (i: number): number => Math.hypot(...centre.map((c, d) => position[3 * i + d] - c));
+  const radius = core.reduce((most, i) => Math.max(most, away(i)), 0);
+  const inside = new Set(core);
+  const around: number[] = [];
+  eachWithin(tree, position, centre[0], centre[1], centre[2], (1 + seam) * radius, (i) => {
+    if (!inside.has(i)) around.push(i);
+  });
+  if (around.length > core.length) {
+    around.sort((a, b) => away(a) - away(b));
+    around.length = core.length;
+  }
+  return Int32Array.of(...core, ...around);
+}
+
+/** Visits the near entries of one node, block by block. */
+function nearRows(layers: Layers) {
+  const { d, near } = layers;
+  const blocks = [...near.values()].map((placed) => ({ placed, values: placed.block.values() }));
+  return (
+    i: number,
+    visit: (node: number, count: number, values: Float32Array, at: number) => void,
+  ): void => {
+    for (const { placed, values } of blocks) {
+      const row = i - d.nodes.bodyStart[placed.observers];
+      if (row < 0 || i >= d.nodes.bodyStart[placed.observers + 1]) continue;
+      const { rowStart, rowPanel, rowValue } = placed.block.list;
+      const first = d.panels.bodyStart[placed.sources];
+      let at = rowValue[row];
+      for (let e = rowStart[row]; e < rowStart[row + 1]; e++) {
+        const p = first + rowPanel[e];
+        visit(d.nodes.start[p], d.perPanel[p], values, at);
+        at += 2 * d.perPanel[p];
+      }
+    }
+  };
 }
 
 /** Point-to-point entries within a cluster, and the diagonal c. */
@@ -69,20 +139,6 @@ function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array
   return { single, double };
 }
 
-function addNear(layers: Layers, clusters: Clusters, cluster: Int32Array, slot: Int32Array): void {
-  for (const placed of layers.near.values())
-    eachEntry(layers.d, placed, (i, node, count, values, at) => {
-      const c = cluster[i];
-      const m = clusters.members[c].length;
-      for (let n = 0; n < count; n++) {
-        if (cluster[node + n] !== c) continue;
-        const entry = slot[i] * m + slot[node + n];
-        clusters.single[c][entry] += values[at + n];
-        clusters.double[c][entry] += values[at + count + n];
-      }
-    });
-}
-
 /**
  * Block-diagonal solves with the tangent's own entries, and the border (constant, free potentials, flux rows) eliminated
  * exactly against them: with it on the right, every iterate satisfies the flux rows as well as the residual says.
@@ -107,8 +163,8 @@ export class Preconditioner {
     if (system.hasConstant) this.columns.push(new Float64Array(n).fill(1));
     this.columns.push(...borderColumns);
     for (const column of this.columns) {
-      const solved = column.slice();
-      this.solveBlocks(solved);
+      const solved = new Float64Array(column.length);
+      this.solveBlocks(column, solved);
       this.solvedColumns.push(solved);
     }
     const b = this.columns.length;
@@ -150,22 +206,24 @@ export class Preconditioner {
     );
   }
 
-  private solveBlocks(x: Float64Array): void {
+  private solveBlocks(x: Float64Array, out: Float64Array): void {
     const { gathered, factors } = this;
     for (let c = 0; c < factors.length; c++) {
       const block = factors[c];
-      if (!block) continue;
       const members = this.clusters.members[c];
+      if (!block) {
+        for (let k = 0; k < this.clusters.own[c]; k++) out[members[k]] = x[members[k]];
+        continue;
+      }
       for (let k = 0; k < members.length; k++) gathered[k] = x[members[k]];
       solveLu(block, gathered);
-      for (let k = 0; k < members.length; k++) x[members[k]] = gathered[k];
+      for (let k = 0; k < this.clusters.own[c]; k++) out[members[k]] = gathered[k];
     }
   }
 
   apply(r: Float64Array, out: Float64Array): void {
-    out.set(r);
     const n = this.system.nodeCount;
-    this.solveBlocks(out);
+    this.solveBlocks(r, out);
     const b = this.columns.length;
     if (!this.schur) return;
     const border = Float64Array.from(this.rows(out), (v, k) => v - r[n + k]);
