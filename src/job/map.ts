@@ -138,7 +138,8 @@ export function drawnBodies(setUp: SetUp): DrawnBody[] {
         place(body.placement, [mesh.vertices[i]!, mesh.vertices[i + 1]!, mesh.vertices[i + 2]!]),
         i,
       );
-    return [{ name: body.name, role: body.role, positions, triangles: mesh.triangles }];
+    // A copy: whoever draws may take the buffer away.
+    return [{ name: body.name, role: body.role, positions, triangles: mesh.triangles.slice() }];
   });
   return [...bodies, wallOf(setUp)];
 }

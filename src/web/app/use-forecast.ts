@@ -18,7 +18,7 @@ export interface ForecastState {
 }
 
 /** How long the page waits after the last change before it drafts by itself [ms]. */
-const SETTLE = 500;
+const SETTLE = 250;
 
 /** Files a job document names, as the book has them: `parts/<id>/<file name>`. */
 async function sourcesOf(document: JobData): Promise<PartSource[]> {
@@ -81,25 +81,32 @@ export function useForecast(job: Job | undefined, document: JobData | undefined)
       handle.current = own;
       const sources = await sourcesOf(asked).catch(() => []);
       if (handle.current !== own) return;
-      const work = engine.forecast(asked as unknown as JobDocument, sources, quality, (p) => {
-        if (handle.current === own) setRunning({ quality, ...p });
-      });
-      own.stop = work.stop;
-      const outcome = await work.outcome;
-      if (handle.current !== own) return;
+      let made: ForecastState['answer'];
+      // A draft shows its numbers as soon as they are there and its bands when they follow.
+      for (const bands of quality === 'draft' ? [false, true] : [true]) {
+        const work = engine.forecast(asked as unknown as JobDocument, sources, quality, bands, (p) => {
+          if (handle.current === own) setRunning({ quality, ...p });
+        });
+        own.stop = work.stop;
+        const outcome = await work.outcome;
+        if (handle.current !== own) return;
+        if (!outcome.ok) {
+          handle.current = undefined;
+          setRunning(undefined);
+          if (!outcome.problems.some((p) => p.code === 'cancelled')) setProblems(outcome.problems);
+          return;
+        }
+        setProblems([]);
+        made = { ...outcome.value, quality, document: asked };
+        setAnswer(made);
+      }
       handle.current = undefined;
       setRunning(undefined);
-      if (!outcome.ok) {
-        if (!outcome.problems.some((p) => p.code === 'cancelled')) setProblems(outcome.problems);
-        return;
-      }
-      setProblems([]);
-      const made = { ...outcome.value, quality, document: asked };
-      setAnswer(made);
+      if (!made) return;
       const { job: saved, document: now } = latest.current;
       if (saved) answers.set(saved.id, made);
       if (saved && now === asked && same(saved.document, asked))
-        void book.saveForecast(saved.id, saved.version, quality, outcome.value.forecast).catch(() => {});
+        void book.saveForecast(saved.id, saved.version, quality, made.forecast).catch(() => {});
     },
     [engine, stop],
   );

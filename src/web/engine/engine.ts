@@ -30,11 +30,17 @@ export class Engine {
   }
 
   /** Runs a forecast; `stop` of the returned handle ends it within a moment. */
-  forecast(job: JobDocument, parts: PartSource[], quality: Quality, progress: (p: Progress) => void) {
+  forecast(
+    job: JobDocument,
+    parts: PartSource[],
+    quality: Quality,
+    bands: boolean,
+    progress: (p: Progress) => void,
+  ) {
     const shared = globalThis.crossOriginIsolated ? new SharedArrayBuffer(1) : undefined;
     const id = this.solver.upcoming;
     const outcome = this.solver.ask(
-      { ask: 'forecast', job, parts, quality, ...(shared ? { stop: shared } : {}) },
+      { ask: 'forecast', job, parts, quality, bands, ...(shared ? { stop: shared } : {}) },
       progress,
     ) as Promise<Outcome<ForecastAnswer>>;
     const stop = () => {

@@ -1,6 +1,6 @@
 import type { Crew } from '../../field/index.js';
 import { type Booleans, loadBooleans, type TriangleMesh } from '../../geometry/index.js';
-import { bathWords, type Job, runForecast } from '../../job/index.js';
+import { bathWords, type Job, type JobResult, runForecast } from '../../job/index.js';
 import type { Library } from '../../library/index.js';
 import type { Watch } from '../../numerics/index.js';
 import { done, type Outcome } from '../../units/index.js';
@@ -21,9 +21,19 @@ export async function forecastOf(
   job: Job,
   meshes: ReadonlyMap<string, TriangleMesh>,
   library: Library,
+  bands: boolean,
   watch: Watch,
 ): Promise<Outcome<ForecastAnswer>> {
   warmUp();
-  const made = await runForecast(job, { library, meshes, booleans: await booleans!, crew: crew! }, watch);
-  return made.ok ? done({ ...made.value, bath: bathWords(job, library) }, made.warnings) : made;
+  const context = { library, meshes, booleans: await booleans!, crew: crew! };
+  const previous = kept;
+  kept = undefined;
+  const made = await runForecast(job, context, watch, { bands, ...(previous && { previous }) });
+  if (!made.ok) return made;
+  const { forecast, map, bodies } = made.value;
+  kept = made.value.kept;
+  return done({ forecast, map, bodies, bath: bathWords(job, library), banded: bands }, made.warnings);
 }
+
+/** The draft set-up of the last forecast: when only an anode moved, only that is cut and summed again. */
+let kept: JobResult['kept'] | undefined;

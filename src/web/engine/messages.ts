@@ -34,6 +34,8 @@ export interface ForecastAnswer {
   bodies: DrawnBody[];
   /** The bath in words, for the card. */
   bath: BathWords;
+  /** False while the bands are still being made. */
+  banded: boolean;
 }
 
 export type Request =
@@ -46,6 +48,8 @@ export type Request =
       job: JobDocument;
       parts: PartSource[];
       quality: Quality;
+      /** Whether to make the bands too. */
+      bands: boolean;
       /** One byte shared with the page: 1 means stop. Absent where memory cannot be shared. */
       stop?: SharedArrayBuffer;
     };

@@ -57,7 +57,13 @@ async function answer(request: Request): Promise<Outcome<unknown>> {
       if (!files.ok) return files;
       if (!library)
         return refused({ code: 'no-library', path: '', message: 'The library of records is not there.' });
-      return forecastOf({ ...job.value, quality: request.quality }, files.value, library, watch);
+      return forecastOf(
+        { ...job.value, quality: request.quality },
+        files.value,
+        library,
+        request.bands,
+        watch,
+      );
     }
   }
 }

@@ -16,7 +16,7 @@ export function CardPage({ id }: { id: string }) {
   const { answer, fresh, running, problems } = useForecast(state.job, state.document);
   const [trouble, setTrouble] = useState('');
   const card = useMemo(() => {
-    if (!answer || !fresh) return undefined;
+    if (!answer?.banded || !fresh) return undefined;
     const job = readJob(answer.document);
     if (!job.ok) return undefined;
     return buildCard({

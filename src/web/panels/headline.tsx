@@ -27,37 +27,39 @@ export interface Figure {
 /** The five numbers of a forecast; each opens to where it comes from. */
 export function figuresOf(f: Forecast, thickness: 'um' | 'mil' | 'microinch', share: number): Figure[] {
   const { band } = f;
+  // Before the what-ifs are done a figure has no band yet.
+  const known = (text: string): string => (band.thickness.shares.length > 0 ? text : 'range follows');
   return [
     {
       key: 'current',
       label: 'current',
       value: currentText(f.current),
-      band: range(band.current.low, band.current.high, f.current < 0.1 ? 'mA' : 'A', 'current'),
+      band: known(range(band.current.low, band.current.high, f.current < 0.1 ? 'mA' : 'A', 'current')),
     },
     {
       key: 'cellVoltage',
       label: 'volts',
       value: printed(f.cellVoltage, 'V', 'voltage'),
-      band: range(band.cellVoltage.low, band.cellVoltage.high, 'V', 'voltage'),
+      band: known(range(band.cellVoltage.low, band.cellVoltage.high, 'V', 'voltage')),
     },
     {
       key: 'duration',
       label: 'time',
       value: clock(f.duration),
-      band: `${join(clock(band.duration.low))} to ${join(clock(band.duration.high))}`,
+      band: known(`${join(clock(band.duration.low))} to ${join(clock(band.duration.high))}`),
     },
     { key: 'charge', label: 'charge', value: chargeText(f.charge), band: 'stop here' },
     {
       key: 'depositMass',
       label: `${f.deposit} laid down`,
       value: massText(f.depositMass),
-      band: `${join(massText(band.depositMass.low))} to ${join(massText(band.depositMass.high))}`,
+      band: known(`${join(massText(band.depositMass.low))} to ${join(massText(band.depositMass.high))}`),
     },
     {
       key: 'thickness',
       label: `reached on ${Math.round(share * 100)} %`,
       value: printed(quantileAt(f.thickness.significant.quantiles, 1 - share), thickness, 'length'),
-      band: range(band.thickness.low, band.thickness.high, thickness, 'length'),
+      band: known(range(band.thickness.low, band.thickness.high, thickness, 'length')),
     },
   ];
 }
