@@ -41,72 +41,95 @@ export function buildClusters(layers: Layers, size: number, seam: number): Clust
   for (let box = 0; box < tree.boxes; box++) {
     if (tree.left[box] >= 0) continue;
     const core = tree.order.subarray(tree.first[box], tree.last[box]);
-    own.push(core.length);
     const members = withSeam(layers, tree, core, seam);
-    members.forEach((i, k) => {
-      slot[i] = k;
-    });
-    clusters.members.push(members);
+    for (let k = 0; k < members.length; k++) slot[members[k]] = k;
     const { single, double } = pointBlock(layers, members);
-    const m = members.length;
-    members.forEach((i, r) => {
-      rows(i, (node, count, values, at) => {
+    addNear(layers, rows, members, slot, single, double);
+    own.push(core.length);
+    clusters.members.push(members);
+    clusters.single.push(single);
+    clusters.double.push(double);
+    for (let k = 0; k < members.length; k++) slot[members[k]] = -1;
+  }
+  clusters.own = Int32Array.from(own);
+  return clusters;
+}
+
+/** The nodes of a cluster, followed by those within its seam, the nearest first. */
+function withSeam(layers: Layers, tree: KdTree, core: Int32Array, seam: number): Int32Array {
+  const { position } = layers.d.nodes;
+  const n = core.length;
+  const middle = [0, 1, 2].map((d) => core.reduce((sum, i) => sum + position[3 * i + d], 0) / n);
+  const away = (i: number): number => {
+    const dx = position[3 * i] - middle[0];
+    const dy = position[3 * i + 1] - middle[1];
+    const dz = position[3 * i + 2] - middle[2];
+    return dx * dx + dy * dy + dz * dz;
+  };
+  const radius = Math.sqrt(core.reduce((most, i) => Math.max(most, away(i)), 0));
+  const around: number[] = [];
+  eachWithin(tree, position, middle[0], middle[1], middle[2], (1 + seam) * radius, (i) => around.push(i));
+  const inside = new Set(core);
+  const others = around.filter((i) => !inside.has(i));
+  if (others.length > n) {
+    const distance = Float64Array.from(others, away);
+    const limit = distance.slice().sort()[n];
+    return Int32Array.of(...core, ...others.filter((_, k) => distance[k] < limit));
+  }
+  return Int32Array.of(...core, ...others);
+}
+
+/** The rows of near corrections of each observing body. */
+interface NearRows {
+  rowStart: Int32Array;
+  rowPanel: Int32Array;
+  rowValue: Int32Array;
+  values: Float32Array;
+  firstPanel: number;
+}
+
+function nearRows({ d, near }: Layers): NearRows[][] {
+  const rows: NearRows[][] = Array.from({ length: d.panels.bodyStart.length - 1 }, () => []);
+  for (const { block, observers, sources } of near.values())
+    if (block.list.rowPanel.length > 0)
+      rows[observers].push({
+        ...block.list,
+        values: block.values(),
+        firstPanel: d.panels.bodyStart[sources],
+      });
+  return rows;
+}
+
+/** Adds the near corrections between the members, whose numbers within the cluster stand in `slot` (-1: not of it). */
+function addNear(
+  { d }: Layers,
+  rows: NearRows[][],
+  members: Int32Array,
+  slot: Int32Array,
+  single: Float32Array,
+  double: Float32Array,
+): void {
+  const { start, panel } = d.nodes;
+  const m = members.length;
+  for (let r = 0; r < m; r++) {
+    const body = d.panels.body[panel[members[r]]];
+    const row = members[r] - d.nodes.bodyStart[body];
+    for (const { rowStart, rowPanel, rowValue, values, firstPanel } of rows[body]) {
+      let at = rowValue[row];
+      for (let e = rowStart[row]; e < rowStart[row + 1]; e++) {
+        const p = firstPanel + rowPanel[e];
+        const node = start[p];
+        const count = d.perPanel[p];
         for (let n = 0; n < count; n++) {
           const c = slot[node + n];
           if (c < 0) continue;
           single[r * m + c] += values[at + n];
           double[r * m + c] += values[at + count + n];
         }
-      });
-    });
-    clusters.single.push(single);
-    clusters.double.push(double);
-    for (const i of members) slot[i] = -1;
-  }
-  clusters.own = Int32Array.from(own);
-  return clusters;
-}
-
-/** The nodes of a cluster, followed by those within its seam. */
-function withSeam(layers: Layers, tree: KdTree, core: Int32Array, seam: number): Int32Array {
-  const { position } = layers.d.nodes;
-  const centre = [0, 0, 0];
-  for (const i of core) for (let d = 0; d < 3; d++) centre[d] += position[3 * i + d] / core.length;
-  const away = (i: number): number => Math.hypot(...centre.map((c, d) => position[3 * i + d] - c));
-  const radius = core.reduce((most, i) => Math.max(most, away(i)), 0);
-  const inside = new Set(core);
-  const around: number[] = [];
-  eachWithin(tree, position, centre[0], centre[1], centre[2], (1 + seam) * radius, (i) => {
-    if (!inside.has(i)) around.push(i);
-  });
-  if (around.length > core.length) {
-    around.sort((a, b) => away(a) - away(b));
-    around.length = core.length;
-  }
-  return Int32Array.of(...core, ...around);
-}
-
-/** Visits the near entries of one node, block by block. */
-function nearRows(layers: Layers) {
-  const { d, near } = layers;
-  const blocks = [...near.values()].map((placed) => ({ placed, values: placed.block.values() }));
-  return (
-    i: number,
-    visit: (node: number, count: number, values: Float32Array, at: number) => void,
-  ): void => {
-    for (const { placed, values } of blocks) {
-      const row = i - d.nodes.bodyStart[placed.observers];
-      if (row < 0 || i >= d.nodes.bodyStart[placed.observers + 1]) continue;
-      const { rowStart, rowPanel, rowValue } = placed.block.list;
-      const first = d.panels.bodyStart[placed.sources];
-      let at = rowValue[row];
-      for (let e = rowStart[row]; e < rowStart[row + 1]; e++) {
-        const p = first + rowPanel[e];
-        visit(d.nodes.start[p], d.perPanel[p], values, at);
-        at += 2 * d.perPanel[p];
+        at += 2 * count;
       }
     }
-  };
+  }
 }
 
 /** Point-to-point entries within a cluster, and the diagonal c. */
@@ -116,6 +139,7 @@ function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array
   const m = members.length;
   const single = new Float32Array(m * m);
   const double = new Float32Array(m * m);
+  const images = mirrorHeight !== undefined && feelsImages(layers, members, mirrorHeight) ? 2 : 1;
   for (let r = 0; r < m; r++) {
     const i = members[r];
     for (let c = 0; c < m; c++) {
@@ -123,7 +147,7 @@ function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array
       const dx = position[3 * i] - position[3 * j];
       const dy = position[3 * i + 1] - position[3 * j + 1];
       const dipole = sheet[panel[j]] ? 0 : 1;
-      for (let image = 0; image < (mirrorHeight === undefined ? 1 : 2); image++) {
+      for (let image = 0; image < images; image++) {
         if (image === 0 && i === j) continue;
         const z = image === 0 ? position[3 * i + 2] : 2 * mirrorHeight! - position[3 * i + 2];
         const dz = z - position[3 * j + 2];
@@ -137,6 +161,19 @@ function pointBlock(layers: Layers, members: Int32Array): { single: Float32Array
     double[r * m + r] += layers.diagonal[i];
   }
   return { single, double };
+}
+
+/** Whether a cluster is so near the mirror that its own image counts, for a preconditioner. */
+function feelsImages({ d }: Layers, members: Int32Array, mirrorHeight: number): boolean {
+  const { position } = d.nodes;
+  let closest = Number.POSITIVE_INFINITY;
+  let size = 0;
+  for (const i of members) {
+    closest = Math.min(closest, mirrorHeight - position[3 * i + 2]);
+    for (let k = 0; k < 3; k++)
+      size = Math.max(size, Math.abs(position[3 * i + k] - position[3 * members[0] + k]));
+  }
+  return closest < 2 * size;
 }
 
 /**
