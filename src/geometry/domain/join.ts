@@ -232,7 +232,7 @@ class Junction {
       [...panels].map((panel) => ({
         corners: [0, 1, 2].map((k) => nodeOf(skins[s]!, panel, k)) as unknown as [Vec3, Vec3, Vec3],
         label: skins[s]!.face[panel]! + this.offsets[s]!,
-        free: !this.faces[skins[s]!.face[panel]! + this.offsets[s]!]!.between,
+        free: this.bodies[s]!.solid.freelyCut === true,
       })),
     );
     return { mesh, remade, mids, intact };

@@ -33,6 +33,8 @@ export interface Solid {
   samples?: Float64Array;
   /** What the person should know about how the form was read. */
   remarks?: Problem[];
+  /** Panels are cut freely over the skin, as on a part from a file, and not in rows. */
+  freelyCut?: boolean;
   /** A sheet without thickness: an open surface wetted on both faces. */
   open?: boolean;
 }

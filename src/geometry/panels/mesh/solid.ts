@@ -50,6 +50,7 @@ export function meshSolid(mesh: TriangleMesh): Solid {
     tolerance,
     bounds,
     samples: some(mesh.vertices, 3000),
+    freelyCut: true,
     remarks: remarksOn(changed),
   };
 }
