@@ -165,7 +165,7 @@ function inWords(job: Job, f: Forecast): string {
     ],
     [
       'panels',
-      `${f.field.panels} (${f.field.quality}), off by about ${plain(100 * f.field.error.thin, 2)} % at the thin end`,
+      `${f.field.panels} (${f.field.quality})${Number.isFinite(f.field.error.thin) ? `, off by about ${plain(100 * f.field.error.thin, 2)} % at the thin end` : '; a draft has no estimate of its error'}`,
     ],
   ];
   return rows.map(([name, value]) => `${name.padEnd(11)}${value}`).join('\n');

@@ -39,7 +39,13 @@ export function fillFlat(rims: Rim[], metric?: (q: Vec2) => Metric): FlatPanel[]
   mesh.locked.fill(true);
   threadRim(mesh, after);
   if (metric)
-    remesh(mesh, { metric: (p) => metric([p[0], p[1]]), project: (p) => p, between: straight, rounds: 6 });
+    remesh(mesh, {
+      metric: (p) => metric([p[0], p[1]]),
+      project: (p) => p,
+      between: straight,
+      rimOnly: true,
+      rounds: 6,
+    });
   const corner = (h: number): Vec2 => {
     const p = mesh.point(mesh.org[h]!);
     return [p[0], p[1]];

@@ -12,6 +12,8 @@ export interface RemeshRequest {
   between(a: Vec3, b: Vec3, t: number, labels: number[]): Vec3;
   /** Vertices that keep their place although they are not locked, e.g. tips of a curve. */
   fixed?: (v: number) => boolean;
+  /** Only rims are kept: an edge across the inside may be flipped even between two locked vertices. */
+  rimOnly?: boolean;
   rounds?: number;
   /** No more splits once the mesh has this many triangles, dead ones counted. */
   most?: number;
@@ -103,15 +105,14 @@ class Remesher {
   splitLong(): void {
     const { mesh } = this;
     let open: number[] = [];
-    for (let h = 0; h < mesh.org.length; h++)
-      if (mesh.alive(h) && !(mesh.locked[mesh.org[h]!] && mesh.locked[mesh.org[next(h)]!])) open.push(h);
+    for (let h = 0; h < mesh.org.length; h++) if (mesh.alive(h) && !this.locked(h)) open.push(h);
     for (let sweep = 0; sweep < 12 && open.length > 0 && !this.stopped(0); sweep++) {
       const again: number[] = [];
       for (const h of open) {
         if (!mesh.alive(h)) continue;
         if (mesh.label.length > this.most) return;
         const [a, b] = [mesh.org[h]!, mesh.org[next(h)]!];
-        if (mesh.locked[a] && mesh.locked[b]) continue;
+        if (this.locked(h)) continue;
         const l = this.size(a, b);
         if (l <= LONG) continue;
         // A longer side of either triangle goes first, or long edges would leave slivers.
@@ -130,12 +131,24 @@ class Remesher {
     }
   }
 
+  /** An edge between locked vertices is not split. */
+  private locked(h: number): boolean {
+    const { mesh } = this;
+    return mesh.locked[mesh.org[h]!]! && mesh.locked[mesh.org[next(h)]!]!;
+  }
+
+  /** Nor is it flipped, unless it only crosses the inside of a rim. */
+  private held(h: number): boolean {
+    const { mesh, request } = this;
+    return this.locked(h) && (!request.rimOnly || mesh.sharp[h] === 1 || mesh.twin[h]! < 0);
+  }
+
   private longerSide(h: number, l: number): boolean {
     const { mesh } = this;
     const [a, b, c] = [mesh.org[h]!, mesh.org[next(h)]!, mesh.org[before(h)]!];
-    const blocked = (x: number, y: number): boolean => mesh.locked[x]! && mesh.locked[y]!;
     return (
-      (this.size(b, c) > l * 1.0001 && !blocked(b, c)) || (this.size(c, a) > l * 1.0001 && !blocked(c, a))
+      (this.size(b, c) > l * 1.0001 && !this.locked(next(h))) ||
+      (this.size(c, a) > l * 1.0001 && !this.locked(before(h)))
     );
   }
 
@@ -259,7 +272,7 @@ class Remesher {
       let flips = 0;
       for (let h = 0; h < mesh.org.length; h++) {
         if (!mesh.alive(h) || mesh.sharp[h] || mesh.twin[h]! < h) continue;
-        if (mesh.locked[mesh.org[h]!] && mesh.locked[mesh.org[next(h)]!]) continue;
+        if (this.held(h)) continue;
         if (this.wantsFlip(h) && mesh.flip(h)) flips++;
       }
       if (flips === 0) break;
