@@ -6,7 +6,7 @@ import type { Forecast } from './result.js';
 
 type Limit = Forecast['limits'][number];
 
-/** Share of the part that may exceed the burning threshold before it counts as burning: one corner in a hundred. */
+/** Share of the part that may exceed the burning threshold before it counts as burning: one corner in a hundred (judgement, no source). */
 const BURNT_SHARE = 0.01;
 /** Warmest a hook may get in air above the liquid [K above the room] (judgement, no source: too hot to touch). */
 const HOOK_RISE = 35;

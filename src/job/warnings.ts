@@ -52,7 +52,7 @@ export function warningsOf(c: Case, f: Forecast, times: readonly number[]): Prob
       say(
         'chlorine',
         `anodes[${i}]`,
-        `${anode.name} makes chlorine: up to ${plain(anode.chlorine * 70.9, 2)} g in this run.`,
+        `${anode.name} makes chlorine: up to ${plain(anode.chlorine * CHLORINE, 2)} g in this run.`,
         'Use a dissolving anode large enough for the current. At a smell of bleach: current off, out, ventilate.',
       );
     if (anode.runsLeft < 3)
@@ -90,5 +90,7 @@ export function warningsOf(c: Case, f: Forecast, times: readonly number[]): Prob
   return warnings;
 }
 
+/** Molar mass of chlorine gas [g/mol]: twice the IUPAC conventional weight 35.45. */
+const CHLORINE = 70.9;
 /** Chlorine one would notice [mol]: about 0.07 g, 0.8 ppm in a closed room of 30 m3 (practice notes, section 5). */
 const CHLORINE_NOTICED = 1e-3;
